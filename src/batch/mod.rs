@@ -1,0 +1,1 @@
+//! Order list to outcomes: the only room with disk and threads.

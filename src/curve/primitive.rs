@@ -1,0 +1,1 @@
+//! Closed primitives as Bézier paths.

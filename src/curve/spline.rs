@@ -1,0 +1,1 @@
+//! Smooth curves through points.

@@ -1,0 +1,1 @@
+//! Outlines from SVG path data and SVG files.

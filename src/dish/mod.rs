@@ -1,0 +1,98 @@
+//! One dish: outline, recess, name and wood together, every thickness derived.
+
+use crate::curve::{BezPath, Point, Region};
+use crate::finding::Source;
+use crate::model::{NameStyle, Surface, Wood};
+use crate::units::Mm;
+
+/// One dish, ready to be checked and drawn.
+#[derive(Clone, Debug)]
+pub struct Dish {
+    /// The order's id.
+    pub id: String,
+    /// The name to carve, as written; empty when only a recipe is checked.
+    pub person: String,
+    /// The recipe's key.
+    pub recipe: String,
+    /// The recipe's title.
+    pub title: String,
+    /// The recipe's notes for the bench.
+    pub notes: Vec<String>,
+    /// Parameter names and their values as shown to people.
+    pub parameters: Vec<(String, String)>,
+    /// How many alike.
+    pub quantity: u32,
+    /// The customer's or maker's remark.
+    pub note: Option<String>,
+    /// A date, as given by the order.
+    pub date: Option<String>,
+    /// The wood; its thickness is the dish's.
+    pub wood: Wood,
+    /// The outside of the dish.
+    pub outline: Region,
+    /// Width of the rim, where the recess follows the outline.
+    pub rim: Option<Mm>,
+    /// The hollows.
+    pub recesses: Vec<RecessCut>,
+    /// The name, if there is one and it could be laid out.
+    pub name: Option<NameCut>,
+    /// Carved details.
+    pub grooves: Vec<GrooveCut>,
+    /// Round-over radius of the outer edge, mm.
+    pub outer_round: Option<Mm>,
+    /// Round-over radius of the recess edges, mm.
+    pub recess_round: Option<Mm>,
+    /// The recipe, for findings about the dish as a whole.
+    pub source: Source,
+}
+
+/// A hollow.
+#[derive(Clone, Debug)]
+pub struct RecessCut {
+    /// Its area at the surface.
+    pub region: Region,
+    /// How deep, mm.
+    pub depth: f64,
+    /// Wood left below it, mm.
+    pub floor: f64,
+    /// Where it is written.
+    pub source: Source,
+}
+
+/// A carved name.
+#[derive(Clone, Debug)]
+pub struct NameCut {
+    /// The letters' outlines in place.
+    pub region: Region,
+    /// The baseline, for drawing.
+    pub baseline: BezPath,
+    /// Height of a capital letter as fitted, mm.
+    pub height: f64,
+    /// How it is carved.
+    pub style: NameStyle,
+    /// Where it is carved.
+    pub on: Surface,
+    /// Depth limit, mm below the surface it is carved in.
+    pub depth: f64,
+    /// Wood left below the deepest cut of the name, mm, by its depth limit.
+    pub floor: f64,
+    /// The thinnest stroke: width in mm and where.
+    pub thinnest: Option<(f64, Point)>,
+    /// Where it is written.
+    pub source: Source,
+}
+
+/// A carved detail line.
+#[derive(Clone, Debug)]
+pub struct GrooveCut {
+    /// Its centre line.
+    pub line: BezPath,
+    /// Width at the surface, mm.
+    pub width: f64,
+    /// Depth, mm.
+    pub depth: f64,
+    /// Where it is carved.
+    pub on: Surface,
+    /// Where it is written.
+    pub source: Source,
+}

@@ -1,0 +1,1 @@
+//! Marks to SVG text and PNG bytes.

@@ -1,0 +1,123 @@
+//! The stable words for everything that may be found.
+
+macro_rules! codes {
+    ($($variant:ident $word:literal $explanation:literal;)+) => {
+        /// A stable kebab-case word for one kind of finding.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+        pub enum Code {
+            $(#[doc = $explanation] $variant,)+
+        }
+
+        impl Code {
+            /// Every code, in the order of this file.
+            pub const ALL: &'static [Self] = &[$(Self::$variant,)+];
+
+            /// The word printed for it.
+            pub const fn word(self) -> &'static str {
+                match self { $(Self::$variant => $word,)+ }
+            }
+
+            /// What it means, why it matters and what to do, for `treen explain`.
+            pub const fn explanation(self) -> &'static str {
+                match self { $(Self::$variant => $explanation,)+ }
+            }
+        }
+    };
+}
+
+codes! {
+    OutlineTooTight "outline-too-tight"
+        "The outline has an inside corner or a gap that is narrower than the profile cutter, so the cutter leaves wood there.";
+    RecessCornerUnreached "recess-corner-unreached"
+        "A corner of the recess is tighter than every recess cutter that could carve it, so wood stays in the corner.";
+    RecessNeedsSmallerCutter "recess-needs-smaller-cutter"
+        "The largest recess cutter does not reach everywhere; a smaller one on the rack can follow after it.";
+    SeparatePlunge "separate-plunge"
+        "The cutter fits into this part only by plunging there again: the passage to it is narrower than the cutter.";
+    NeckTooThin "neck-too-thin"
+        "The wood is narrower here than the house rule allows and may break in use.";
+    RimTooThin "rim-too-thin"
+        "The wood between recess and outline is thinner than the house rule allows.";
+    FloorTooThin "floor-too-thin"
+        "The wood left below a recess or a carved name is thinner than the house rule allows.";
+    CutDeeperThanStickout "cut-deeper-than-stickout"
+        "The cut is deeper than what stands out of the collet less the collet margin, so the nut would touch the wood.";
+    CutDeeperThanFlute "cut-deeper-than-flute"
+        "The cut is deeper than the flutes are long, so the shank rubs on the wall.";
+    StrokeTooThinForCutter "stroke-too-thin-for-cutter"
+        "The thinnest stroke of the name is narrower than the narrowest groove the cutter makes.";
+    LettersTooClose "letters-too-close"
+        "Two letters of the name touch or overlap.";
+    NameDoesNotFit "name-does-not-fit"
+        "The name does not fit into its area at the least letter height of the house.";
+    MissingLetter "missing-letter"
+        "The face has no letter for a character of the name.";
+    SharpTip "sharp-tip"
+        "The outline ends in an acute tip that should be rounded for small hands.";
+    StockTooSmall "stock-too-small"
+        "The board or the machine's travel is smaller than the dish needs.";
+    LoosePiece "loose-piece"
+        "The outline falls into several pieces, so the dish would not hold together.";
+    CutterNotOnRack "cutter-not-on-rack"
+        "No cutter of the kind this cut needs is on the rack, or a named cutter is not.";
+    UnreadableFile "unreadable-file"
+        "A file could not be read, or is not text in UTF-8.";
+    YamlSyntax "yaml-syntax"
+        "The text is not valid YAML.";
+    CsvSyntax "csv-syntax"
+        "The text is not valid CSV, or a row has another number of fields than the head.";
+    InputTooLarge "input-too-large"
+        "The input is larger, deeper or unfolds to more than anything written by hand; it was not read further.";
+    UnknownKey "unknown-key"
+        "A key that this kind of file does not have.";
+    DuplicateKey "duplicate-key"
+        "The same key is written twice in one place.";
+    MissingKey "missing-key"
+        "A key that must be there is not.";
+    WrongType "wrong-type"
+        "A value is of another kind than its key takes.";
+    UnknownWord "unknown-word"
+        "A word that is not one of those allowed here.";
+    BadUnit "bad-unit"
+        "A length or angle that cannot be read.";
+    BadNumber "bad-number"
+        "A number that is NaN, infinite or out of its range.";
+    OutOfRange "out-of-range"
+        "A parameter lies outside the range its recipe states.";
+    UnknownParameter "unknown-parameter"
+        "An order sets a parameter that its recipe does not have.";
+    FormulaSyntax "formula-syntax"
+        "A formula that cannot be read.";
+    UnknownName "unknown-name"
+        "A formula uses a name that is neither a parameter nor a `let`.";
+    FormulaCycle "formula-cycle"
+        "Names in `let` are defined by each other in a circle.";
+    FormulaValue "formula-value"
+        "A formula gives NaN or infinity.";
+    BadCutter "bad-cutter"
+        "The dimensions of a cutter contradict each other.";
+    UnknownRecipe "unknown-recipe"
+        "An order names a recipe that is not in the library nor beside the orders.";
+    UnknownWood "unknown-wood"
+        "An order names a wood that the shop does not have.";
+    DuplicateId "duplicate-id"
+        "Two orders, cutters or woods share one name.";
+    BadId "bad-id"
+        "An order's id cannot serve as a file name.";
+    SelfCrossing "self-crossing"
+        "A drawn curve crosses itself.";
+    EmptyOutline "empty-outline"
+        "The drawing has no area.";
+    OpenOutline "open-outline"
+        "A curve that must be closed is open.";
+    RecessVanishes "recess-vanishes"
+        "The recess has no area left.";
+    RecessOutsideOutline "recess-outside-outline"
+        "The recess reaches beyond the outline.";
+    DrawingFault "drawing-fault"
+        "A drawing operation cannot be carried out with these numbers.";
+    SvgFault "svg-fault"
+        "An SVG file cannot serve as an outline.";
+    Internal "internal"
+        "Something that should not happen did; the dish was left out and the rest went on.";
+}

@@ -1,0 +1,1 @@
+//! One JSON object per finding, keys as promised to other programs.

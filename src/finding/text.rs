@@ -1,0 +1,1 @@
+//! Findings as text for people: the long form with the line shown, and the short form.

@@ -1,0 +1,1 @@
+//! Text to model, with every mistake found in one run.

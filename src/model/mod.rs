@@ -1,0 +1,16 @@
+//! What a recipe, a shop and an order list say, in plain words: read, checked, no text left.
+
+mod cutter;
+mod formula;
+mod order;
+mod recipe;
+mod shop;
+
+pub use cutter::{Cutter, CutterFault, CutterKind, CutterSpec};
+pub use formula::{Formula, Names};
+pub use order::{Order, OrderList, Setting, SettingValue};
+pub use recipe::{
+    Edges, Groove, Line, NameArea, NameStyle, Parameter, ParameterKind, Placing, Point,
+    Primitive, Recess, RecessForm, Recipe, Shape, Step, Surface, Text, Verb,
+};
+pub use shop::{House, Machine, Shop, Wood};

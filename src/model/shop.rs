@@ -1,0 +1,75 @@
+//! A shop: one maker's cutters, machine, woods and house rules.
+
+use super::cutter::Cutter;
+use crate::finding::Source;
+use crate::units::{Deg, DisplayUnit, Mm};
+
+/// Everything one maker has and insists on.
+#[derive(Clone, Debug)]
+pub struct Shop {
+    /// The rack, in the order written. Ids are unique.
+    pub cutters: Vec<Cutter>,
+    /// The router.
+    pub machine: Machine,
+    /// Boards on hand. Never empty; names are unique.
+    pub woods: Vec<Wood>,
+    /// House rules.
+    pub house: House,
+    /// The whole file.
+    pub source: Source,
+}
+
+/// The router.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Machine {
+    /// Outside diameter of the collet nut.
+    pub collet_nut: Mm,
+    /// Least and greatest spindle speed, 1/min.
+    pub spindle: [f64; 2],
+    /// Greatest feed, mm/min.
+    pub feed: f64,
+    /// Acceleration, mm/s².
+    pub acceleration: f64,
+    /// Travel right, back and down.
+    pub travel: [Mm; 3],
+    /// The spindle's tilt from square.
+    pub tram: Deg,
+}
+
+/// A board on hand.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wood {
+    /// What orders call it.
+    pub name: String,
+    /// Thickness of the board.
+    pub thickness: Mm,
+    /// Density, kg/m³.
+    pub density: Option<f64>,
+    /// Price per cubic metre in the shop's own currency.
+    pub price: Option<f64>,
+    /// Picture tone as `#rrggbb`.
+    pub tone: [u8; 3],
+    /// Where it is written.
+    pub source: Source,
+}
+
+/// House rules.
+#[derive(Clone, Debug, PartialEq)]
+pub struct House {
+    /// Least width of a rim.
+    pub rim: Mm,
+    /// Least floor below a recess or a carved name.
+    pub floor: Mm,
+    /// Least width of a neck of wood.
+    pub neck: Mm,
+    /// Least height of a capital letter.
+    pub letter: Mm,
+    /// Kept free between collet nut and wood.
+    pub collet_margin: Mm,
+    /// Depth of a leftover that is sanded or filed away without a word.
+    pub sanding: Mm,
+    /// How far the cut-out goes into the spoilboard.
+    pub overcut: Mm,
+    /// How lengths are shown.
+    pub unit: DisplayUnit,
+}

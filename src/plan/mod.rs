@@ -1,0 +1,32 @@
+//! The cutters chosen for one dish, and how deep each works.
+
+/// One cut in working order.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Operation {
+    /// What is done, in words for the bench: `recess`, `recess corners`, `name`, `details`,
+    /// `cut-out`, `outer edge`, `recess edge`.
+    pub what: String,
+    /// The cutter's id.
+    pub cutter: String,
+    /// The cutter's kind and size in words.
+    pub cutter_text: String,
+    /// DC, mm.
+    pub diameter: f64,
+    /// Length out of the collet, mm, where the shop knows it.
+    pub stick_out: Option<f64>,
+    /// Depth below the top of the board, mm.
+    pub depth: f64,
+    /// Number of depth passes.
+    pub passes: u32,
+    /// Spindle speed, 1/min, a starting point.
+    pub speed: Option<f64>,
+    /// Feed, mm/min, a starting point.
+    pub feed: Option<f64>,
+}
+
+/// The cutters for one dish in working order.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Plan {
+    /// First to last.
+    pub operations: Vec<Operation>,
+}

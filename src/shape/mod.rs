@@ -1,0 +1,1 @@
+//! A recipe with an order's values becomes curves.

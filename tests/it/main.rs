@@ -1,0 +1,1 @@
+//! The one integration binary; each module is one kind of test.
