@@ -3,10 +3,14 @@
 //! x right, y up, mm. Outer contours run counter-clockwise, holes clockwise: the wood is
 //! always on the left.
 
+mod boolean;
+mod piece;
 pub mod primitive;
 mod region;
 pub mod spline;
 pub mod svg;
 
+pub use boolean::first_crossing;
 pub use kurbo::{Affine, BezPath, PathEl, PathSeg, Point, Rect, Vec2};
-pub use region::{Contour, Origin, Piece, Region, RegionFault, first_crossing};
+pub use piece::{Arc, Curve, Origin, Piece, left, unit};
+pub use region::{COORDINATE_LIMIT, Contour, Region, RegionFault};

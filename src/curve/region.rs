@@ -1,35 +1,42 @@
 //! A region of the plane: simple closed contours, wood on the left.
 
-use kurbo::{
-    Affine, BezPath, ParamCurve, ParamCurveArea, PathSeg, Point, Rect, Shape as _,
-};
-
-/// Tells where a piece of curve came from; means nothing here, its giver knows.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Origin(pub u32);
-
-/// A line or Bézier curve of a contour.
-#[derive(Clone, Copy, Debug)]
-pub struct Piece {
-    /// Its geometry, mm.
-    pub seg: PathSeg,
-    /// What drew it.
-    pub origin: Origin,
-}
+use super::boolean::{Rule, combine};
+use super::piece::{Curve, Origin, Piece};
+use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _};
 
 /// A closed curve; each piece starts where the one before ends.
 #[derive(Clone, Debug, Default)]
 pub struct Contour {
-    pub(crate) pieces: Vec<Piece>,
+    pieces: Vec<Piece>,
 }
 
 /// A region of the plane, possibly in several parts and with holes.
 #[derive(Clone, Debug, Default)]
 pub struct Region {
-    pub(crate) contours: Vec<Contour>,
+    contours: Vec<Contour>,
 }
 
+/// Why a drawing is not a region.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RegionFault {
+    /// A coordinate is NaN, infinite or beyond [`COORDINATE_LIMIT`].
+    NotFinite,
+    /// Nothing is enclosed.
+    Empty,
+}
+
+/// No coordinate may lie farther out, mm: a hundred metres.
+pub const COORDINATE_LIMIT: f64 = 1e5;
+
+/// Contours that enclose less are dropped, mm².
+const LEAST_AREA: f64 = 1e-6;
+
 impl Contour {
+    /// From pieces that follow each other and close; the caller vouches for that.
+    pub(crate) fn from_pieces(pieces: Vec<Piece>) -> Self {
+        Self { pieces }
+    }
+
     /// The pieces, in order.
     pub fn pieces(&self) -> &[Piece] {
         &self.pieces
@@ -37,27 +44,100 @@ impl Contour {
 
     /// Signed area in mm²: positive counter-clockwise.
     pub fn signed_area(&self) -> f64 {
-        self.pieces.iter().map(|piece| piece.seg.signed_area()).sum()
+        self.pieces.iter().map(|piece| piece.curve.signed_area()).sum()
+    }
+
+    /// Length in mm.
+    pub fn length(&self) -> f64 {
+        self.pieces.iter().map(|piece| piece.curve.length()).sum()
     }
 
     /// The closed path.
     pub fn path(&self) -> BezPath {
         let mut path = BezPath::new();
         if let Some(first) = self.pieces.first() {
-            path.move_to(first.seg.start());
+            path.move_to(first.curve.start());
             for piece in &self.pieces {
-                path.push(piece.seg.as_path_el());
+                piece.curve.append_to(&mut path);
             }
             path.close_path();
         }
         path
     }
+
+    /// Run through backwards: hole and wood change places.
+    #[must_use]
+    pub fn reversed(&self) -> Self {
+        let turn = |piece: &Piece| Piece { curve: piece.curve.reversed(), ..*piece };
+        Self { pieces: self.pieces.iter().rev().map(turn).collect() }
+    }
+
+    fn transformed(&self, affine: Affine) -> Self {
+        let pieces = self.pieces.iter().flat_map(|piece| {
+            let origin = piece.origin;
+            piece
+                .curve
+                .transformed(affine)
+                .into_iter()
+                .map(move |curve| Piece { curve, origin })
+        });
+        let moved = Self { pieces: pieces.collect() };
+        if affine.determinant() < 0.0 { moved.reversed() } else { moved }
+    }
 }
 
 impl Region {
+    /// From contours that are simple, apart and oriented; the caller vouches for that.
+    pub(crate) fn from_contours(contours: Vec<Contour>) -> Self {
+        let keep = |contour: &Contour| contour.signed_area().abs() > LEAST_AREA;
+        Self { contours: contours.into_iter().filter(keep).collect() }
+    }
+
+    /// The area a path encloses (non-zero filling), cleaned up: simple contours, outer ones
+    /// counter-clockwise, touching points welded. Open subpaths are closed by a line.
+    pub fn filled(path: &BezPath, origin: Origin) -> Result<Self, RegionFault> {
+        let reach =
+            |p: Point| p.x.abs() <= COORDINATE_LIMIT && p.y.abs() <= COORDINATE_LIMIT;
+        let inside = |el: &PathEl| match *el {
+            PathEl::MoveTo(p) | PathEl::LineTo(p) => reach(p),
+            PathEl::QuadTo(p, q) => reach(p) && reach(q),
+            PathEl::CurveTo(p, q, r) => reach(p) && reach(q) && reach(r),
+            PathEl::ClosePath => true,
+        };
+        if !path.elements().iter().all(inside) {
+            return Err(RegionFault::NotFinite);
+        }
+        let drawn = Self { contours: contours_of(path, origin) };
+        let region = combine(&drawn, &Self::default(), Rule::Unite);
+        if region.is_empty() { Err(RegionFault::Empty) } else { Ok(region) }
+    }
+
+    /// Everything in either.
+    #[must_use]
+    pub fn unite(&self, other: &Self) -> Self {
+        combine(self, other, Rule::Unite)
+    }
+
+    /// Everything in `self` and not in `other`.
+    #[must_use]
+    pub fn cut(&self, other: &Self) -> Self {
+        combine(self, other, Rule::Cut)
+    }
+
+    /// Everything in both.
+    #[must_use]
+    pub fn keep(&self, other: &Self) -> Self {
+        combine(self, other, Rule::Keep)
+    }
+
     /// The contours; outer ones counter-clockwise.
     pub fn contours(&self) -> &[Contour] {
         &self.contours
+    }
+
+    /// The number of separate parts: outer contours.
+    pub fn parts(&self) -> usize {
+        self.contours.iter().filter(|contour| contour.signed_area() > 0.0).count()
     }
 
     /// All contours as one path.
@@ -79,9 +159,14 @@ impl Region {
         self.contours.iter().map(Contour::signed_area).sum()
     }
 
-    /// The smallest upright rectangle around it.
+    /// Length of all contours in mm.
+    pub fn perimeter(&self) -> f64 {
+        self.contours.iter().map(Contour::length).sum()
+    }
+
+    /// The smallest upright rectangle around it; zero when empty.
     pub fn bounds(&self) -> Rect {
-        self.path().bounding_box()
+        if self.is_empty() { Rect::ZERO } else { self.path().bounding_box() }
     }
 
     /// The point lies inside (mm).
@@ -92,66 +177,72 @@ impl Region {
     /// Moved, turned, scaled or mirrored; stays oriented.
     #[must_use]
     pub fn transformed(&self, affine: Affine) -> Self {
-        let turned_over = affine.determinant() < 0.0;
-        let contours = self.contours.iter().map(|contour| {
-            let mut pieces: Vec<Piece> = contour
-                .pieces
-                .iter()
-                .map(|p| Piece { seg: affine * p.seg, origin: p.origin })
-                .collect();
-            if turned_over {
-                pieces.reverse();
-                for piece in &mut pieces {
-                    piece.seg = piece.seg.reverse();
-                }
+        Self { contours: self.contours.iter().map(|c| c.transformed(affine)).collect() }
+    }
+
+    /// Everything else: wood and air change places. Only contours are turned round, so it
+    /// has no area of its own; reach uses it to look from the inside.
+    #[must_use]
+    pub(crate) fn inverted(&self) -> Self {
+        Self { contours: self.contours.iter().map(Contour::reversed).collect() }
+    }
+
+    /// Every piece said to come from `origin`.
+    #[must_use]
+    pub fn with_origin(mut self, origin: Origin) -> Self {
+        for contour in &mut self.contours {
+            for piece in &mut contour.pieces {
+                piece.origin = origin;
             }
-            Contour { pieces }
-        });
-        Self { contours: contours.collect() }
+        }
+        self
+    }
+
+    /// The origin of the piece nearest to a point, if there is any piece.
+    pub fn origin_near(&self, point: Point) -> Option<Origin> {
+        let distance = |piece: &Piece| {
+            (0..=16)
+                .map(|i| (piece.curve.eval(f64::from(i) / 16.0) - point).hypot2())
+                .fold(f64::INFINITY, f64::min)
+        };
+        self.contours
+            .iter()
+            .flat_map(|contour| &contour.pieces)
+            .min_by(|a, b| distance(a).total_cmp(&distance(b)))
+            .map(|piece| piece.origin)
     }
 }
 
-/// Why a drawing is not a region.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum RegionFault {
-    /// A coordinate is NaN, infinite or beyond any workshop (over 100 m).
-    NotFinite,
-    /// Nothing is enclosed.
-    Empty,
-}
-
-impl Region {
-    /// The area a path encloses (non-zero filling), cleaned up: simple contours, outer ones
-    /// counter-clockwise, touching points welded. Open subpaths are closed by a line.
-    pub fn filled(path: &BezPath, origin: Origin) -> Result<Self, RegionFault> {
-        let _ = (path, origin);
-        Err(RegionFault::Empty)
+/// Every subpath as a closed contour; zero-length pieces are left out.
+fn contours_of(path: &BezPath, origin: Origin) -> Vec<Contour> {
+    let mut contours = Vec::new();
+    let mut pieces: Vec<Piece> = Vec::new();
+    let mut close = |pieces: &mut Vec<Piece>| {
+        if let (Some(first), Some(last)) = (pieces.first(), pieces.last()) {
+            let (from, to) = (last.curve.end(), first.curve.start());
+            if from != to {
+                let line = Curve::Line(kurbo::Line::new(from, to));
+                pieces.push(Piece { curve: line, origin });
+            }
+            contours.push(Contour { pieces: std::mem::take(pieces) });
+        }
+    };
+    let mut last_end = None;
+    for segment in path.segments() {
+        let curve = Curve::from_segment(segment);
+        if last_end != Some(curve.start()) {
+            close(&mut pieces);
+        }
+        last_end = Some(curve.end());
+        let still = match segment {
+            kurbo::PathSeg::Line(line) => line.p0 == line.p1,
+            kurbo::PathSeg::Quad(q) => q.p0 == q.p1 && q.p1 == q.p2,
+            kurbo::PathSeg::Cubic(c) => c.p0 == c.p1 && c.p1 == c.p2 && c.p2 == c.p3,
+        };
+        if !still {
+            pieces.push(Piece { curve, origin });
+        }
     }
-
-    /// Everything in either.
-    #[must_use]
-    pub fn unite(&self, other: &Self) -> Self {
-        let _ = other;
-        self.clone()
-    }
-
-    /// Everything in `self` and not in `other`.
-    #[must_use]
-    pub fn cut(&self, other: &Self) -> Self {
-        let _ = other;
-        self.clone()
-    }
-
-    /// Everything in both.
-    #[must_use]
-    pub fn keep(&self, other: &Self) -> Self {
-        let _ = other;
-        self.clone()
-    }
-}
-
-/// A point where the path crosses itself, if it does (mm); touching is not crossing.
-pub fn first_crossing(path: &BezPath) -> Option<Point> {
-    let _ = path;
-    None
+    close(&mut pieces);
+    contours
 }

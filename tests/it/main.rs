@@ -1,1 +1,2 @@
 //! The one integration binary; each module is one kind of test.
+mod regions;

@@ -1,0 +1,79 @@
+//! Booleans on regions against closed forms.
+
+use treen::curve::{BezPath, Origin, Point, Region};
+
+const SOURCE: &str =
+    "circle-circle intersection: Weisstein, MathWorld, \"Circle-Circle Intersection\"";
+
+fn disc(x: f64, y: f64, r: f64) -> Region {
+    use kurbo::Shape as _;
+    let path = kurbo::Circle::new((x, y), r).to_path(1e-9);
+    Region::filled(&path, Origin(0)).expect("a disc has an area")
+}
+
+fn polygon(points: &[(f64, f64)]) -> Region {
+    let mut path = BezPath::new();
+    path.move_to(points[0]);
+    for &p in &points[1..] {
+        path.line_to(p);
+    }
+    path.close_path();
+    Region::filled(&path, Origin(0)).expect("a polygon with an area")
+}
+
+fn lens_area(r1: f64, r2: f64, d: f64) -> f64 {
+    let (a1, a2) = (
+        ((d * d + r1 * r1 - r2 * r2) / (2.0 * d * r1)).acos(),
+        ((d * d + r2 * r2 - r1 * r1) / (2.0 * d * r2)).acos(),
+    );
+    r1 * r1 * (a1 - (2.0 * a1).sin() / 2.0) + r2 * r2 * (a2 - (2.0 * a2).sin() / 2.0)
+}
+
+#[test]
+fn lens_and_crescent_of_two_discs() {
+    for (r1, r2, d) in [(50.0, 50.0, 60.0), (80.0, 60.0, 40.0), (75.0, 60.0, 30.0)] {
+        let (a, b) = (disc(0.0, 0.0, r1), disc(d, 0.0, r2));
+        let lens = lens_area(r1, r2, d);
+        let pi = std::f64::consts::PI;
+        let checks = [
+            ("lens", a.keep(&b).area(), lens),
+            ("crescent", a.cut(&b).area(), pi * r1 * r1 - lens),
+            ("both", a.unite(&b).area(), pi * (r1 * r1 + r2 * r2) - lens),
+        ];
+        for (what, have, want) in checks {
+            assert!(
+                (have - want).abs() < 1e-6,
+                "{what} {r1} {r2} {d}: {have} {want} ({SOURCE})"
+            );
+        }
+        let x = (d * d + r1 * r1 - r2 * r2) / (2.0 * d);
+        let cusp = Point::new(x, (r1 * r1 - x * x).sqrt());
+        let keep = a.keep(&b);
+        let near = keep.contours()[0]
+            .pieces()
+            .iter()
+            .map(|piece| (piece.curve.start() - cusp).hypot())
+            .fold(f64::INFINITY, f64::min);
+        assert!(near < 1e-9, "cusp of the lens off by {near} mm ({SOURCE})");
+    }
+}
+
+#[test]
+fn a_hole_runs_clockwise_and_counts_once() {
+    let ring = disc(0.0, 0.0, 50.0).cut(&disc(5.0, 0.0, 20.0));
+    assert_eq!(ring.contours().len(), 2, "outer edge and hole");
+    assert_eq!(ring.parts(), 1, "one part");
+    let pi = std::f64::consts::PI;
+    assert!((ring.area() - pi * (2500.0 - 400.0)).abs() < 1e-6, "area of a ring");
+}
+
+#[test]
+fn coincident_edges_vanish_in_a_union() {
+    let left = polygon(&[(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)]);
+    let right = polygon(&[(10.0, 0.0), (30.0, 0.0), (30.0, 10.0), (10.0, 10.0)]);
+    let both = left.unite(&right);
+    assert_eq!(both.contours().len(), 1, "one contour");
+    assert!((both.area() - 300.0).abs() < 1e-6, "area {}", both.area());
+    assert!((left.unite(&left).area() - 100.0).abs() < 1e-6, "a region with itself");
+    assert!(left.cut(&left).is_empty(), "nothing left of a region cut by itself");
+}
