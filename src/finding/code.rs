@@ -17,6 +17,11 @@ macro_rules! codes {
                 match self { $(Self::$variant => $word,)+ }
             }
 
+            /// The code of a word, as written in lower case.
+            pub fn from_word(word: &str) -> Option<Self> {
+                Self::ALL.iter().copied().find(|code| code.word() == word)
+            }
+
             /// What it means, why it matters and what to do, for `treen explain`.
             pub const fn explanation(self) -> &'static str {
                 match self { $(Self::$variant => $explanation,)+ }

@@ -1,12 +1,16 @@
 //! What may be said about an input or a dish: data first, writers apart.
 
+mod build;
 mod code;
 mod json;
 mod source;
 mod text;
 
+pub use build::{Checked, nearest, worst};
 pub use code::Code;
+pub use json::to_json;
 pub use source::{Source, SourceFile};
+pub use text::{long, plain, short};
 
 /// How grave a finding is. The order is the order of gravity.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -17,6 +21,17 @@ pub enum Severity {
     Warn,
     /// Cannot be made as drawn.
     Stop,
+}
+
+impl Severity {
+    /// As printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Note => "note",
+            Self::Warn => "warn",
+            Self::Stop => "stop",
+        }
+    }
 }
 
 /// What kind of change a remedy proposes. Stable words, printed in JSON.
@@ -38,6 +53,21 @@ pub enum RemedyKind {
     Depth,
 }
 
+impl RemedyKind {
+    /// As printed in JSON.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Cutter => "cutter",
+            Self::Width => "width",
+            Self::Fillet => "fillet",
+            Self::Parameter => "parameter",
+            Self::Edit => "edit",
+            Self::Sand => "sand",
+            Self::Depth => "depth",
+        }
+    }
+}
+
 /// One computed way out of a finding.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Remedy {
@@ -47,6 +77,15 @@ pub struct Remedy {
     pub text: String,
     /// The number the remedy turns on, in the unit its kind states.
     pub value: Option<f64>,
+}
+
+/// A second place that belongs to a finding.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Related {
+    /// Where.
+    pub source: Source,
+    /// What is there, a few words.
+    pub text: String,
 }
 
 /// One thing said about a dish or an input file.
@@ -66,6 +105,10 @@ pub struct Finding {
     pub have: Option<f64>,
     /// What would be needed, in the same unit.
     pub need: Option<f64>,
+    /// What would be right here, in a few words.
+    pub expected: Option<String>,
+    /// Other places that belong to it.
+    pub related: Vec<Related>,
     /// Ways out, best first.
     pub remedies: Vec<Remedy>,
 }

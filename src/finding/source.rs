@@ -24,6 +24,13 @@ pub struct Source {
     pub length: u32,
 }
 
+impl SourceFile {
+    /// A file by label and text.
+    pub fn new(label: impl Into<String>, text: impl Into<String>) -> Arc<Self> {
+        Arc::new(Self { label: label.into(), text: text.into() })
+    }
+}
+
 impl Source {
     /// The file as a whole.
     pub fn whole(file: &Arc<SourceFile>) -> Self {
