@@ -48,6 +48,13 @@ impl CutterKind {
         matches!(self, Self::EndMill | Self::CompressionBit)
     }
 
+    /// The kind of a word, whatever its case, with blanks or hyphens between.
+    pub fn from_word(word: &str) -> Option<Self> {
+        let plain = |text: &str| text.to_lowercase().replace(['-', '_', ' '], "");
+        let wanted = plain(word);
+        Self::ALL.into_iter().find(|kind| plain(kind.word()) == wanted)
+    }
+
     /// Carves recesses.
     pub const fn carves_recesses(self) -> bool {
         matches!(self, Self::BowlBit | Self::BallNose)
@@ -112,7 +119,10 @@ pub struct CutterFault {
 impl Cutter {
     /// Checks the dimensions against each other.
     pub fn new(spec: CutterSpec) -> Result<Self, CutterFault> {
-        // intake's author completes this: RE <= DC/2, 0 < SIG < 180, insertion < OAL, …
+        sizes(&spec)?;
+        tip(&spec)?;
+        lengths(&spec)?;
+        working(&spec)?;
         Ok(Self(spec))
     }
 
@@ -155,5 +165,177 @@ impl Cutter {
             .stick_out
             .map(Mm::get)
             .or_else(|| Some(self.0.overall_length?.get() - self.0.insertion?.get()))
+    }
+}
+
+/// Slack when two lengths are compared, mm: below any shop's measuring.
+const SLACK: f64 = 1e-6;
+
+fn require(
+    holds: bool,
+    key: &'static str,
+    say: impl FnOnce() -> (String, String),
+) -> Result<(), CutterFault> {
+    if holds {
+        return Ok(());
+    }
+    let (what, expected) = say();
+    Err(CutterFault { key, what, expected })
+}
+
+/// Every length is above zero (a corner radius or flat may be zero).
+fn sizes(spec: &CutterSpec) -> Result<(), CutterFault> {
+    let positive = [
+        ("diameter", Some(spec.diameter)),
+        ("cutting_length", spec.cutting_length),
+        ("overall_length", spec.overall_length),
+        ("shank", spec.shank),
+        ("insertion", spec.insertion),
+        ("stick_out", spec.stick_out),
+        ("stepdown", spec.stepdown),
+        ("upcut", spec.upcut),
+    ];
+    for (key, size) in positive {
+        let holds = size.is_none_or(|size| size.get() > 0.0);
+        require(holds, key, || {
+            (format!("the {} is not above zero", spoken(key)), "above 0 mm".to_owned())
+        })?;
+    }
+    for (key, size) in
+        [("corner_radius", spec.corner_radius), ("tip_flat", spec.tip_flat)]
+    {
+        let holds = size.is_none_or(|size| size.get() >= 0.0);
+        require(holds, key, || {
+            (format!("the {} is below zero", spoken(key)), "0 mm or more".to_owned())
+        })?;
+    }
+    require(spec.diameter.get() <= 150.0, "diameter", || {
+        (format!("a cutter of {}", spec.diameter), "at most 150 mm".to_owned())
+    })
+}
+
+/// What the end of the cutter looks like.
+fn tip(spec: &CutterSpec) -> Result<(), CutterFault> {
+    let half = spec.diameter.get() / 2.0;
+    if let Some(radius) = spec.corner_radius.map(Mm::get) {
+        let most = format!("at most half the diameter, {}", spec.diameter_half());
+        match spec.kind {
+            CutterKind::BallNose => {
+                require((radius - half).abs() <= SLACK, "corner_radius", || {
+                    (
+                        "a ball nose whose corner radius is not half its diameter"
+                            .to_owned(),
+                        format!("{}, or leave the key out", spec.diameter_half()),
+                    )
+                })?
+            }
+            CutterKind::BowlBit
+            | CutterKind::EndMill
+            | CutterKind::CompressionBit
+            | CutterKind::VBit
+            | CutterKind::RoundOverBit => {
+                require(radius <= half + SLACK, "corner_radius", || {
+                    ("the corner radius is more than half the diameter".to_owned(), most)
+                })?
+            }
+        }
+    }
+    if let Some(flat) = spec.tip_flat {
+        require(flat < spec.diameter, "tip_flat", || {
+            (
+                format!("a flat of {flat} at the tip of a cutter of {}", spec.diameter),
+                "less than the diameter".to_owned(),
+            )
+        })?;
+    }
+    angle(spec)
+}
+
+fn angle(spec: &CutterSpec) -> Result<(), CutterFault> {
+    match (spec.kind == CutterKind::VBit, spec.angle) {
+        (true, None) => require(false, "angle", || {
+            (
+                "a v-bit without its angle".to_owned(),
+                "its included angle, e.g. 60".to_owned(),
+            )
+        }),
+        (_, Some(angle)) => {
+            require(angle.get() > 0.0 && angle.get() < 180.0, "angle", || {
+                (format!("an angle of {angle}"), "between 0 and 180 degrees".to_owned())
+            })
+        }
+        (false, None) => Ok(()),
+    }
+}
+
+/// What is cut, clamped and sticks out is no longer than the cutter.
+fn lengths(spec: &CutterSpec) -> Result<(), CutterFault> {
+    let Some(overall) = spec.overall_length else { return Ok(()) };
+    let whole = format!("the overall length, {overall}");
+    for (key, part) in
+        [("cutting_length", spec.cutting_length), ("stick_out", spec.stick_out)]
+    {
+        let holds = part.is_none_or(|part| part <= overall);
+        require(holds, key, || {
+            (
+                format!("the {} is more than {whole}", spoken(key)),
+                format!("at most {overall}"),
+            )
+        })?;
+    }
+    require(spec.insertion.is_none_or(|part| part < overall), "insertion", || {
+        (
+            format!("the insertion is not less than {whole}"),
+            format!("less than {overall}"),
+        )
+    })
+}
+
+/// Flutes, chips and passes.
+fn working(spec: &CutterSpec) -> Result<(), CutterFault> {
+    require((1..=8).contains(&spec.flutes), "flutes", || {
+        (format!("{} flutes", spec.flutes), "1 to 8".to_owned())
+    })?;
+    require(
+        spec.stepover.is_none_or(|share| share > 0.0 && share <= 1.0),
+        "stepover",
+        || {
+            (
+                "the stepover is not a share of the diameter".to_owned(),
+                "above 0 and at most 1, e.g. 0.1".to_owned(),
+            )
+        },
+    )?;
+    require(
+        spec.chip_load.is_none_or(|load| load > 0.0 && load <= 5.0),
+        "chip_load",
+        || {
+            (
+                "the chip load is out of range".to_owned(),
+                "above 0 and at most 5 mm".to_owned(),
+            )
+        },
+    )?;
+    let Some(upcut) = spec.upcut else { return Ok(()) };
+    require(spec.kind == CutterKind::CompressionBit, "upcut", || {
+        (format!("an up-cut part on a {}", spec.kind.word()), "no such key".to_owned())
+    })?;
+    require(spec.cutting_length.is_none_or(|length| upcut < length), "upcut", || {
+        (
+            "the up-cut part is not shorter than the cutting length".to_owned(),
+            "less than the cutting length".to_owned(),
+        )
+    })
+}
+
+/// A key in words.
+fn spoken(key: &str) -> String {
+    key.replace('_', " ")
+}
+
+impl CutterSpec {
+    fn diameter_half(&self) -> String {
+        Mm::new(self.diameter.get() / 2.0)
+            .map_or_else(String::new, |half| half.to_string())
     }
 }

@@ -2,12 +2,14 @@
 
 mod cutter;
 mod formula;
+mod lets;
 mod order;
 mod recipe;
 mod shop;
 
 pub use cutter::{Cutter, CutterFault, CutterKind, CutterSpec};
-pub use formula::{Formula, Names};
+pub use formula::{Formula, Names, reserved};
+pub use lets::sorted_lets;
 pub use order::{Order, OrderList, Setting, SettingValue};
 pub use recipe::{
     Edges, Groove, Line, NameArea, NameStyle, Parameter, ParameterKind, Placing, Point,
