@@ -31,6 +31,8 @@ pub(super) enum Rule {
     Unite,
     Cut,
     Keep,
+    /// Only where the first region winds counter-clockwise.
+    Tidy,
 }
 
 /// A chord of a piece: which, and from where to where.
@@ -72,11 +74,12 @@ pub(super) fn combine(subject: &Region, other: &Region, rule: Rule) -> Region {
     table.lay(subject, ShapeType::Subject, &mut overlay);
     table.lay(other, ShapeType::Clip, &mut overlay);
     let overlay_rule = match rule {
-        Rule::Unite => OverlayRule::Union,
+        Rule::Unite | Rule::Tidy => OverlayRule::Union,
         Rule::Cut => OverlayRule::Difference,
         Rule::Keep => OverlayRule::Intersect,
     };
-    let shapes = overlay.build_vector_shapes(overlay_rule, FillRule::NonZero);
+    let fill = if rule == Rule::Tidy { FillRule::Positive } else { FillRule::NonZero };
+    let shapes = overlay.build_vector_shapes(overlay_rule, fill);
     let mut contours = Vec::new();
     for shape in &shapes {
         for (place, edges) in shape.iter().enumerate() {

@@ -3,6 +3,7 @@
 //! x right, y up, mm. Outer contours run counter-clockwise, holes clockwise: the wood is
 //! always on the left.
 
+pub mod arcs;
 mod boolean;
 mod piece;
 pub mod primitive;

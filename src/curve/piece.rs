@@ -57,6 +57,21 @@ pub fn unit(v: Vec2) -> Vec2 {
 }
 
 impl Arc {
+    /// The arc of at most a half turn from a to b; a line where they coincide. The radius
+    /// is raised to half their distance if it is less.
+    pub fn between(a: Point, b: Point, radius: f64, ccw: bool) -> Curve {
+        let chord = b - a;
+        let half = chord.hypot() / 2.0;
+        if half <= 0.0 {
+            return Curve::Line(Line::new(a, b));
+        }
+        let radius = radius.max(half);
+        let rise = (radius * radius - half * half).sqrt();
+        let to_left = if ccw { rise } else { -rise };
+        let center = a.midpoint(b) + left(unit(chord)) * to_left;
+        Curve::Arc(Arc { a, b, center, radius, ccw })
+    }
+
     /// Signed sweep in radians, counter-clockwise positive.
     pub fn sweep(&self) -> f64 {
         let from = self.a - self.center;
@@ -289,23 +304,15 @@ fn arc_has(arc: &Arc, point: Point) -> bool {
     if arc.ccw { side <= 0.0 } else { side >= 0.0 }
 }
 
-/// The arc through moved ends with the nearest radius.
+/// The arc through moved ends with the same radius.
 fn welded_arc(arc: Arc, start: Point, end: Point) -> Curve {
     if start == arc.a && end == arc.b {
         return Curve::Arc(arc);
     }
-    let chord = end - start;
-    let half = chord.hypot() / 2.0;
-    if half <= 0.0 {
-        return Curve::Line(Line::new(start, end));
+    if arc.sweep().abs() > PI {
+        return Curve::Arc(Arc { a: start, b: end, ..arc });
     }
-    let radius = arc.radius.max(half);
-    let rise = (radius * radius - half * half).sqrt();
-    let middle = start.midpoint(end);
-    let wide = arc.sweep().abs() > PI;
-    let to_left = if arc.ccw == wide { -rise } else { rise };
-    let center = middle + left(unit(chord)) * to_left;
-    Curve::Arc(Arc { a: start, b: end, center, radius, ccw: arc.ccw })
+    Arc::between(start, end, arc.radius, arc.ccw)
 }
 
 fn transformed_arc(arc: &Arc, affine: Affine) -> Vec<Curve> {

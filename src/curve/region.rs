@@ -130,6 +130,11 @@ impl Region {
         combine(self, other, Rule::Keep)
     }
 
+    /// The area round which these contours wind counter-clockwise; they may overlap.
+    pub(crate) fn tidied(contours: Vec<Contour>) -> Self {
+        combine(&Self { contours }, &Self::default(), Rule::Tidy)
+    }
+
     /// The contours; outer ones counter-clockwise.
     pub fn contours(&self) -> &[Contour] {
         &self.contours

@@ -1,3 +1,5 @@
 //! The one integration binary; each module is one kind of test.
+mod golden;
+mod reach;
 mod regions;
 mod units;

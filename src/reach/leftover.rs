@@ -1,0 +1,182 @@
+//! The wood a round cutter must leave.
+
+use super::cycles::{Cycles, close};
+use super::profile::Profile;
+use super::walk::Element;
+use crate::curve::{Contour, Origin, Point, Region};
+
+/// Wood that a round cutter must leave.
+#[derive(Clone, Debug)]
+pub struct Leftover {
+    /// Its area as closed curves.
+    pub region: Region,
+    /// The deepest point of the unfollowed boundary.
+    pub at: Point,
+    /// Area, mm².
+    pub area: f64,
+    /// Largest distance from the unfollowed boundary to where the cutter does cut, mm; where
+    /// it cuts nothing nearby, the width of the place it cannot enter.
+    pub depth: f64,
+    /// Distance between the two contacts that bound it, mm; 0 where there is none.
+    pub mouth: f64,
+    /// The smallest reach inside, mm.
+    pub tightest: f64,
+}
+
+impl Cycles<'_> {
+    /// Every leftover, largest depth first.
+    pub(super) fn leftovers(&self) -> Vec<Leftover> {
+        let mut found = Vec::new();
+        let mut holes = Vec::new();
+        for cycle in self.cycles(true) {
+            let contour = self.rest(&cycle);
+            let measured = self.measure(&cycle);
+            sort_in(contour, measured, &mut found, &mut holes);
+        }
+        for lane in self.whole_loops(false) {
+            let contour = self.profile.region.contours()
+                [self.profile.walk.loops[lane].contour]
+                .reversed();
+            let measured = self.measure_whole(lane);
+            sort_in(contour, measured, &mut found, &mut holes);
+        }
+        let mut leftovers = assemble(found, holes);
+        leftovers.sort_by(|a, b| {
+            b.depth
+                .total_cmp(&a.depth)
+                .then(a.at.x.total_cmp(&b.at.x))
+                .then(a.at.y.total_cmp(&b.at.y))
+        });
+        leftovers
+    }
+
+    /// Unfollowed runs joined by the discs' arcs, with the leftover on the left.
+    fn rest(&self, cycle: &[(usize, usize)]) -> Contour {
+        let mut pieces = Vec::new();
+        for &(from, to) in cycle {
+            self.copy(self.between(from, to), &mut pieces);
+            // the disc at `to` also touches where another run begins
+            let arcs =
+                Contour::from_pieces(self.arcs(self.turns()[to].partner)).reversed();
+            pieces.extend_from_slice(arcs.pieces());
+        }
+        close(&mut pieces);
+        Contour::from_pieces(pieces).reversed()
+    }
+
+    fn measure(&self, cycle: &[(usize, usize)]) -> Measured {
+        let discs: Vec<(Point, Point, Point)> = cycle
+            .iter()
+            .map(|&(_, to)| {
+                let (p, q) = (&self.turns()[to], &self.turns()[self.turns()[to].partner]);
+                (p.center, p.point, q.point)
+            })
+            .collect();
+        let mouth = discs.iter().map(|d| (d.1 - d.2).hypot()).fold(0.0, f64::max);
+        let mut deepest = (-1.0, discs[0].1);
+        let mut tightest = f64::INFINITY;
+        for &(from, to) in cycle {
+            let stretch = self.between(from, to);
+            for (element, u0, u1) in self.covered(stretch) {
+                for (point, radius) in self.probe(element, u0, u1) {
+                    let depth = discs
+                        .iter()
+                        .map(|d| ((point - d.0).hypot() - self.radius).max(0.0))
+                        .fold(f64::INFINITY, f64::min);
+                    if depth > deepest.0 {
+                        deepest = (depth, point);
+                    }
+                    tightest = tightest.min(radius);
+                }
+            }
+        }
+        Measured { at: deepest.1, depth: deepest.0.max(0.0), mouth, tightest }
+    }
+
+    fn measure_whole(&self, lane: usize) -> Measured {
+        let samples = &self.profile.samples[lane];
+        let widest = samples.iter().max_by(|a, b| a.radius.total_cmp(&b.radius));
+        let tightest = samples.iter().map(|s| s.radius).fold(f64::INFINITY, f64::min);
+        let (depth, at) = widest.map_or((0.0, Point::ZERO), |s| {
+            (2.0 * s.radius, self.profile.place(lane, s).0)
+        });
+        Measured { at, depth, mouth: 0.0, tightest }
+    }
+
+    /// Points of part of an element with their reach.
+    fn probe(&self, element: Element, u0: f64, u1: f64) -> Vec<(Point, f64)> {
+        const STEPS: usize = 12;
+        let count = if matches!(element, Element::Corner { .. }) { 0 } else { STEPS };
+        (0..=count)
+            .map(|i| {
+                let u = u0 + (u1 - u0) * i as f64 / STEPS as f64;
+                let (point, _) = self.profile.walk.place(element, u);
+                (point, self.profile.ball(element, u, None).radius)
+            })
+            .collect()
+    }
+}
+
+struct Measured {
+    at: Point,
+    depth: f64,
+    mouth: f64,
+    tightest: f64,
+}
+
+/// Contours round leftovers go to `found`, those of islands in them to `holes`.
+fn sort_in(
+    contour: Contour,
+    measured: Measured,
+    found: &mut Vec<(Contour, Measured)>,
+    holes: &mut Vec<Contour>,
+) {
+    if contour.signed_area() >= 0.0 {
+        found.push((contour, measured));
+    } else {
+        holes.push(contour);
+    }
+}
+
+fn assemble(found: Vec<(Contour, Measured)>, holes: Vec<Contour>) -> Vec<Leftover> {
+    let mut groups: Vec<(Vec<Contour>, Measured)> =
+        found.into_iter().map(|(contour, measured)| (vec![contour], measured)).collect();
+    for hole in holes {
+        let Some(point) = hole.pieces().first().map(|p| p.curve.eval(0.5)) else {
+            continue;
+        };
+        let home = groups
+            .iter_mut()
+            .filter(|(contours, _)| kurbo::Shape::contains(&contours[0].path(), point))
+            .min_by(|a, b| a.0[0].signed_area().total_cmp(&b.0[0].signed_area()));
+        if let Some((contours, _)) = home {
+            contours.push(hole);
+        }
+    }
+    groups
+        .into_iter()
+        .filter_map(|(contours, m)| {
+            let region = Region::tidied(contours);
+            let area = region.area();
+            (area > 0.0).then_some(Leftover {
+                region,
+                at: m.at,
+                area,
+                depth: m.depth,
+                mouth: m.mouth,
+                tightest: m.tightest,
+            })
+        })
+        .collect()
+}
+
+impl Profile {
+    /// What a cutter of radius c mm (below the cap) leaves. `None` when the leftovers could
+    /// not be told apart; the reach still stands.
+    pub fn leftovers(&mut self, c: f64) -> Option<Vec<Leftover>> {
+        let runs = self.runs(c)?;
+        let origin = Origin::default();
+        let cycles = Cycles { profile: self, runs: &runs, radius: c, origin };
+        Some(cycles.leftovers())
+    }
+}

@@ -1,0 +1,80 @@
+//! Openings, closings and moved edges, all from one profile.
+
+use super::cycles::Cycles;
+use super::profile::Profile;
+use super::runs::{Runs, Turn};
+use crate::curve::{Contour, Origin, Region};
+
+/// Radii below this change nothing, mm.
+const LEAST_RADIUS: f64 = 1e-4;
+
+/// Closes the region by a disc: inside corners get exactly this radius, narrow gaps fill.
+/// New arcs carry `origin`. Radius in mm; zero or less changes nothing. `None` when the
+/// answer could not be made sure of.
+pub fn closing(region: &Region, radius: f64, origin: Origin) -> Option<Region> {
+    morph(region, (radius, origin), |c| c.closed())
+}
+
+/// Opens the region by a disc: outside corners get exactly this radius, thin parts go.
+pub fn opening(region: &Region, radius: f64, origin: Origin) -> Option<Region> {
+    inside(region, |turned| morph(turned, (radius, origin), |c| c.closed()))
+}
+
+/// Moves the edge outward by `by` mm, outside corners rounded.
+pub fn grow(region: &Region, by: f64, origin: Origin) -> Option<Region> {
+    morph(region, (by, origin), |c| c.grown())
+}
+
+/// Moves the edge inward by `by` mm; may vanish or fall apart.
+pub fn shrink(region: &Region, by: f64, origin: Origin) -> Option<Region> {
+    inside(region, |turned| morph(turned, (by, origin), |c| c.grown()))
+}
+
+/// Works on the air as if it were wood.
+fn inside(region: &Region, work: impl Fn(&Region) -> Option<Region>) -> Option<Region> {
+    work(&region.inverted()).map(|result| result.inverted())
+}
+
+fn morph(
+    region: &Region,
+    (radius, origin): (f64, Origin),
+    draw: fn(&Cycles<'_>) -> Vec<Contour>,
+) -> Option<Region> {
+    if radius < LEAST_RADIUS || region.is_empty() {
+        return Some(region.clone());
+    }
+    let mut found = None;
+    for spacing in [0.75, 0.1] {
+        let mut profile = Profile::with_spacing(region, radius * 1.25, spacing);
+        if let Some(runs) = profile.runs(radius) {
+            found = Some((profile, runs));
+            break;
+        }
+    }
+    let (profile, runs) = found?;
+    let cycles = Cycles { profile: &profile, runs: &runs, radius, origin };
+    let contours = draw(&cycles);
+    Some(if discs_overlap(&runs, radius) {
+        tidied_like(region, contours)
+    } else {
+        Region::from_contours(contours)
+    })
+}
+
+/// Two discs of different places overlap, so contours may cross.
+fn discs_overlap(runs: &Runs, radius: f64) -> bool {
+    let ends: Vec<&Turn> = runs.turns.iter().filter(|turn| turn.ends).collect();
+    ends.iter().enumerate().any(|(i, a)| {
+        ends.iter().skip(i + 1).any(|b| (a.center - b.center).hypot() < 2.0 * radius)
+    })
+}
+
+/// Tidies contours that run round wood or, for a region turned inside out, round air.
+fn tidied_like(region: &Region, contours: Vec<Contour>) -> Region {
+    if region.area() >= 0.0 {
+        return Region::tidied(contours);
+    }
+    let air: Vec<Contour> = contours.iter().map(Contour::reversed).collect();
+    // Air pockets overlap where the wood's discs do: what winds less than once is wood no more.
+    Region::tidied(air).inverted()
+}

@@ -1,0 +1,93 @@
+//! Where wood is thin: necks of one region, walls between two.
+
+use super::ball::{foot, within};
+use super::profile::{Low, Profile};
+use super::tree::{Tree, distance2};
+use super::walk::Walk;
+use crate::curve::{Point, Region, Vec2};
+
+/// The two contacts of a neck face each other within this cosine; a taper's do not.
+const FACING: f64 = 0.9999;
+
+/// The thinnest neck of a region up to `cap` mm wide: where two edges face each other with a
+/// local low of the distance between them. The result's radius is half the width. Rounded or
+/// pointed tips are not necks.
+pub fn thinnest(region: &Region, cap: f64) -> Option<Low> {
+    Profile::inside(region, cap / 2.0).thinnest()
+}
+
+impl Profile {
+    /// The narrowest place where two edges face each other, on the side looked from.
+    pub fn thinnest(&self) -> Option<Low> {
+        let mut found: Option<Low> = None;
+        for (index, samples) in self.samples.iter().enumerate() {
+            for sample in samples {
+                if sample.radius >= found.map_or(self.cap, |l| l.radius) {
+                    continue;
+                }
+                let Some(contact) = sample.contact else { continue };
+                let (point, normal) = self.place(index, sample);
+                let across: Vec2 = contact.point - point;
+                if across.dot(normal) > FACING * across.hypot() && across.hypot() > 1e-9 {
+                    found = Some(self.low(index, sample));
+                }
+            }
+        }
+        found
+    }
+}
+
+/// The smallest distance between the edges of two regions, mm, and the point of the first
+/// edge where it is. `None` when one is empty.
+pub fn wall(first: &Region, second: &Region) -> Option<(f64, Point)> {
+    const STEPS: usize = 8;
+    let (walk, other) = (Walk::new(first), Walk::new(second));
+    let tree = Tree::new(&other);
+    let mut nearest: Option<(f64, Point)> = None;
+    for joined in &walk.bends {
+        let bend = &joined.bend;
+        let distance = |t: f64| edge_distance(&other, &tree, bend.eval(t));
+        let values: Vec<f64> =
+            (0..=STEPS).map(|i| distance(i as f64 / STEPS as f64)).collect();
+        let lowest =
+            (0..=STEPS).min_by(|&a, &b| values[a].total_cmp(&values[b])).unwrap_or(0);
+        let mut lo = lowest.saturating_sub(1) as f64 / STEPS as f64;
+        let mut hi = (lowest + 1).min(STEPS) as f64 / STEPS as f64;
+        if nearest.is_some_and(|n| values[lowest] > n.0 + bend.length / STEPS as f64) {
+            continue;
+        }
+        for _ in 0..50 {
+            let (a, b) = (lo + (hi - lo) * 0.382, lo + (hi - lo) * 0.618);
+            if distance(a) <= distance(b) { hi = b } else { lo = a }
+        }
+        let t = f64::midpoint(lo, hi);
+        if nearest.is_none_or(|n| distance(t) < n.0) {
+            nearest = Some((distance(t), bend.eval(t)));
+        }
+    }
+    nearest
+}
+
+struct Nearest<'w> {
+    walk: &'w Walk,
+    p: Point,
+    distance: f64,
+}
+
+fn edge_distance(walk: &Walk, tree: &Tree, p: Point) -> f64 {
+    let mut nearest = Nearest { walk, p, distance: f64::INFINITY };
+    tree.visit(
+        &mut nearest,
+        |n, rect| distance2(rect, n.p) < n.distance * n.distance,
+        |n, index| {
+            let bend = &n.walk.bends[index as usize].bend;
+            let mut best = (bend.a - n.p).hypot().min((bend.b - n.p).hypot());
+            let near = foot(bend, n.p);
+            if within(bend, near) {
+                best = best.min((near - n.p).hypot());
+            }
+            n.distance = n.distance.min(best);
+        },
+    );
+    nearest.distance
+}

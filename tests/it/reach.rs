@@ -1,0 +1,258 @@
+//! Reach, openings and closings against closed forms.
+//!
+//! Source of the formulas: openings and closings by a disc are those of J. Serra, "Image
+//! Analysis and Mathematical Morphology" (from memory); each value is elementary geometry.
+
+use crate::golden::value;
+use std::f64::consts::PI;
+use treen::curve::{BezPath, Origin, Point, Region};
+use treen::reach::{Profile, closing, grow, opening, shrink, thinnest};
+
+const O: Origin = Origin(0);
+
+pub(crate) fn polygon(points: &[(f64, f64)]) -> Region {
+    let mut path = BezPath::new();
+    path.move_to(points[0]);
+    for &p in &points[1..] {
+        path.line_to(p);
+    }
+    path.close_path();
+    Region::filled(&path, O).expect("a polygon with an area")
+}
+
+fn regular(n: usize, side: f64) -> Region {
+    let r = side / 2.0 / (PI / n as f64).sin();
+    let points: Vec<(f64, f64)> = (0..n)
+        .map(|i| {
+            let a = 2.0 * PI * i as f64 / n as f64 + 0.3;
+            (r * a.cos(), r * a.sin())
+        })
+        .collect();
+    polygon(&points)
+}
+
+fn disc(x: f64, r: f64) -> Region {
+    use kurbo::Shape as _;
+    Region::filled(&kurbo::Circle::new((x, 0.0), r).to_path(1e-9), O).expect("a disc")
+}
+
+fn star() -> Region {
+    let inner = value("STAR-ri");
+    let points: Vec<(f64, f64)> = (0..10)
+        .map(|i| {
+            let a = PI / 5.0 * f64::from(i) + 0.1;
+            let r = if i % 2 == 0 { 70.0 } else { inner };
+            (r * a.cos(), r * a.sin())
+        })
+        .collect();
+    polygon(&points)
+}
+
+fn ell() -> Region {
+    polygon(&[
+        (0.0, 0.0),
+        (100.0, 0.0),
+        (100.0, 30.0),
+        (40.0, 30.0),
+        (40.0, 100.0),
+        (0.0, 100.0),
+    ])
+}
+
+fn near(what: &str, have: f64, want: f64, tolerance: f64) {
+    assert!((have - want).abs() <= tolerance, "{what}: have {have}, want {want}");
+}
+
+fn area_near(what: &str, region: &Option<Region>, want: f64) {
+    let have = region.as_ref().map_or(f64::NAN, Region::area);
+    near(what, have, want, 0.0005 + 1e-7 * want);
+}
+
+#[test]
+fn opening_of_regular_polygons() {
+    for (n, side, r, id) in [
+        (3, 100.0, 3.175, "OPEN-3gon"),
+        (4, 100.0, 3.175, "OPEN-4gon"),
+        (6, 50.0, 3.175, "OPEN-6gon"),
+        (5, 60.0, 6.0, "OPEN-5gon"),
+        (8, 40.0, 6.0, "OPEN-8gon"),
+    ] {
+        let region = regular(n, side);
+        let opened = opening(&region, r, O).expect("an answer");
+        let (tan, n) = ((PI / n as f64).tan(), n as f64);
+        let a = region.area() - r * r * (n * tan - PI);
+        near(id, opened.area(), a, 1e-4);
+        let l = region.perimeter() - 2.0 * r * (n * tan - PI);
+        near(id, opened.perimeter(), l, 1e-4);
+        for (suffix, have) in [("A", opened.area()), ("L", opened.perimeter())] {
+            let id = format!("{id}-{suffix}");
+            if include_str!("../golden/closed_forms.tsv").contains(&format!("{id}\t")) {
+                near(&id, have, value(&id), 1e-4);
+            }
+        }
+    }
+}
+
+#[test]
+fn gaps_left_in_corners_are_leftover_depths() {
+    for (n, side, r, id) in [
+        (4, 100.0, 3.175, "OPEN-4gon-gap"),
+        (5, 60.0, 6.0, "OPEN-5gon-gap"),
+        (8, 40.0, 6.0, "OPEN-8gon-gap"),
+    ] {
+        let region = regular(n, side);
+        // seen from inside, as a recess
+        let mut profile = Profile::inside(&region, 20.0);
+        assert!(
+            profile.lowest_reach().is_some_and(|low| low.radius == 0.0),
+            "sharp corners"
+        );
+        let leftovers = profile.leftovers(r).expect("an answer");
+        assert_eq!(leftovers.len(), n, "one leftover a corner");
+        for leftover in leftovers {
+            near(id, leftover.depth, value(id), 1e-4);
+        }
+    }
+}
+
+#[test]
+fn wedges() {
+    for (angle, ids) in [
+        (36.0, ["WEDGE36-A", "WEDGE36-gap", "WEDGE36-tan"]),
+        (60.0, ["", "WEDGE60-gap", ""]),
+        (90.0, ["", "WEDGE90-gap", ""]),
+        (120.0, ["", "", "WEDGE120-tan"]),
+        (135.0, ["", "WEDGE135-gap", ""]),
+        (150.0, ["WEDGE150-A", "WEDGE150-gap", ""]),
+    ] {
+        let half: f64 = f64::to_radians(angle / 2.0);
+        let (c, s) = (80.0 * half.cos(), 80.0 * half.sin());
+        let region = polygon(&[(0.0, 0.0), (c, -s), (c + 300.0, 0.0), (c, s)]);
+        let mut profile = Profile::inside(&region, 20.0);
+        let leftovers = profile.leftovers(3.175).expect("an answer");
+        let tip =
+            leftovers.iter().find(|l| l.at.distance(Point::ZERO) < 1e-6).expect("a tip");
+        let tangent = tip.mouth / 2.0 / half.sin();
+        for (id, have) in ids.into_iter().zip([tip.area, tip.depth, tangent]) {
+            if !id.is_empty() {
+                near(id, have, value(id), 1e-4);
+            }
+        }
+    }
+}
+
+#[test]
+fn l_shape_closed_and_opened() {
+    let region = ell();
+    area_near("close", &closing(&region, 3.175, O), value("L-close-3.175"));
+    area_near("open", &opening(&region, 3.175, O), value("L-open-3.175"));
+    area_near("open", &opening(&region, 6.0, O), value("L-open-6.0"));
+}
+
+#[test]
+fn star_closed_and_opened() {
+    let region = star();
+    let opened = opening(&region, 3.175, O).expect("an answer").area();
+    near("lost", region.area() - opened, value("STAR-openlost"), 1e-3);
+    let closed = closing(&region, 3.175, O).expect("an answer").area();
+    near("added", closed - region.area(), value("STAR-closeadd"), 1e-3);
+}
+
+#[test]
+fn lenses_and_crescents_opened() {
+    for (r1, r2, d, id) in [
+        (50.0, 50.0, 60.0, "LENS1"),
+        (50.0, 50.0, 50.0, "LENS2"),
+        (80.0, 60.0, 40.0, "LENS3"),
+        (75.0, 60.0, 30.0, "LENS4"),
+    ] {
+        let (a, b) = (disc(0.0, r1), disc(d, r2));
+        for (region, what) in [(a.keep(&b), "gapL"), (a.cut(&b), "gapC")] {
+            let row = format!("{id}-{what}");
+            let known =
+                include_str!("../golden/closed_forms.tsv").contains(&format!("{row}\t"));
+            let mut profile = Profile::inside(&region, 20.0);
+            let leftovers = profile.leftovers(3.175).expect("an answer");
+            assert_eq!(leftovers.len(), 2, "two tips");
+            if known {
+                for leftover in leftovers {
+                    near(&row, leftover.depth, value(&row), 1e-4);
+                }
+            }
+        }
+        let row = format!("{id}-openA");
+        if include_str!("../golden/closed_forms.tsv").contains(&format!("{row}\t")) {
+            area_near(&row, &opening(&a.keep(&b), 3.175, O), value(&row));
+        }
+    }
+}
+
+/// Minkowski-Steiner formula: area A + L d + pi d², length L + 2 pi d.
+#[test]
+fn grown_convex_shapes() {
+    let rect = polygon(&[(0.0, 0.0), (120.0, 0.0), (120.0, 80.0), (0.0, 80.0)]);
+    for (region, id) in [
+        (rect, "STEIN-rect120x80"),
+        (regular(3, 100.0), "STEIN-eqtri100"),
+        (regular(6, 50.0), "STEIN-hex50"),
+        (disc(0.0, 50.0), "STEIN-disc50"),
+    ] {
+        let grown = grow(&region, 3.175, O).expect("an answer");
+        near(id, grown.area(), value(&format!("{id}-A")), 1e-4);
+        near(id, grown.perimeter(), value(&format!("{id}-L")), 1e-4);
+    }
+}
+
+#[test]
+fn shrunk_polygons() {
+    for (n, side, id) in [(5, 60.0, "INSET-5gon"), (6, 50.0, "INSET-6gon")] {
+        area_near(id, &shrink(&regular(n, side), 5.0, O), value(id));
+    }
+}
+
+#[test]
+fn a_gap_between_gentle_lobes_counts() {
+    // Two discs of radius 40 whose edges are 5 mm apart, joined by a bar far below: every
+    // curve is gentle where the gap is, only the far side stops the cutter.
+    let bar = polygon(&[(-40.0, -60.0), (125.0, -60.0), (125.0, -30.0), (-40.0, -30.0)]);
+    let region = disc(0.0, 40.0).unite(&disc(85.0, 40.0)).unite(&bar);
+    let low = Profile::outside(&region, 60.0).thinnest();
+    let low = low.expect("a gap");
+    near("half the gap", low.radius, 2.5, 1e-6);
+    near("x", low.at.x.min(low.across.expect("a gap").x), 40.0, 1e-3);
+}
+
+#[test]
+fn a_planted_fillet_is_found_again() {
+    for r in [0.8, 1.5, 2.0, 3.0, 3.2, 5.0] {
+        let region = closing(&ell(), r, O).expect("an answer");
+        let low = Profile::outside(&region, 60.0).lowest_reach().expect("a corner");
+        near("reach", low.radius, r, 2e-6);
+        near("place", low.at.distance(Point::new(40.0, 30.0)), 0.0, r * 1.1);
+        let again = closing(&region, r, O).expect("an answer");
+        near("closing twice", again.area(), region.area(), 1e-6);
+        let mut profile = Profile::outside(&region, 10.0);
+        assert!(profile.leftovers(r).expect("an answer").is_empty(), "follows {r}");
+        assert_eq!(profile.leftovers(r + 0.01).expect("an answer").len(), 1, "{r}");
+    }
+}
+
+#[test]
+fn necks_are_found_and_tips_are_not() {
+    let dumbbell = disc(0.0, 30.0).unite(&disc(80.0, 30.0)).unite(&polygon(&[
+        (0.0, -3.5),
+        (80.0, -3.5),
+        (80.0, 3.5),
+        (0.0, 3.5),
+    ]));
+    let neck = thinnest(&dumbbell, 40.0).expect("a neck");
+    near("width", neck.radius * 2.0, 7.0, 1e-9);
+    let lens = disc(0.0, 50.0).keep(&disc(60.0, 50.0));
+    let low = thinnest(&lens, 100.0).expect("its waist");
+    near(
+        "a lens is thinnest at its waist, not at its tips",
+        low.radius * 2.0,
+        40.0,
+        1e-6,
+    );
+}
