@@ -8,6 +8,7 @@ mod boolean;
 mod piece;
 pub mod primitive;
 mod region;
+mod smooth;
 pub mod spline;
 pub mod svg;
 

@@ -1,5 +1,7 @@
 //! The one integration binary; each module is one kind of test.
 mod golden;
+mod primitives;
 mod reach;
 mod regions;
+mod splines;
 mod units;
