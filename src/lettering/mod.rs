@@ -1,21 +1,13 @@
 //! Names as outlines: faces, shaping, fitting.
+//!
+//! Everything here is x right, y up, mm. A size is always the height of a capital letter (the
+//! nominal size h of ISO 3098), never the em of a type designer.
 
-use crate::curve::BezPath;
+mod baseline;
+mod face;
+mod fit;
+mod written;
 
-/// A text as outlines: starts at x = 0, baseline at y = 0, y up, mm.
-#[derive(Clone, Debug)]
-pub struct Written {
-    /// One path per glyph that draws something, in visual order.
-    pub glyphs: Vec<BezPath>,
-    /// Width including side bearings, mm.
-    pub advance: f64,
-    /// Characters for which the face has no glyph.
-    pub missing: Vec<char>,
-}
-
-/// Writes a text in a built-in face (the default bold one for `None`), capitals
-/// `cap_height` mm tall. `None` for an unknown face.
-pub fn write(text: &str, face: Option<&str>, cap_height: f64) -> Option<Written> {
-    let _ = (text, face, cap_height);
-    None
-}
+pub use face::Face;
+pub use fit::{Fit, FitFault, Fitted, Gap, fit};
+pub use written::{Written, width, write, write_in};

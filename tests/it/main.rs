@@ -1,5 +1,6 @@
 //! The one integration binary; each module is one kind of test.
 mod golden;
+mod lettering;
 mod primitives;
 mod reach;
 mod regions;

@@ -1,0 +1,295 @@
+//! The faces built in, reached through crates; none depends on what a computer has installed.
+
+use harfrust::ShaperData;
+use skrifa::outline::OutlinePen;
+use skrifa::prelude::{FontRef, LocationRef, MetadataProvider as _, Size};
+use std::sync::OnceLock;
+
+use crate::curve::{BezPath, Drawn as _};
+use unicode_normalization::UnicodeNormalization as _;
+
+/// A built-in face.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Face {
+    /// Libertinus Serif.
+    Serif,
+    /// Libertinus Serif Italic.
+    SerifItalic,
+    /// Libertinus Serif Semibold.
+    SerifSemibold,
+    /// Libertinus Serif Bold: the one names are carved in unless a recipe says otherwise.
+    SerifBold,
+    /// Libertinus Serif Bold Italic.
+    SerifBoldItalic,
+    /// New Computer Modern.
+    Roman,
+    /// New Computer Modern Bold.
+    RomanBold,
+    /// New Computer Modern Italic.
+    RomanItalic,
+    /// Noto Sans.
+    Sans,
+    /// Noto Sans Bold.
+    SansBold,
+    /// Noto Sans Italic.
+    SansItalic,
+    /// `DejaVu` Sans Mono.
+    Mono,
+    /// `DejaVu` Sans Mono Bold.
+    MonoBold,
+}
+
+/// What is known of a face before its bytes are read.
+struct Card {
+    /// As recipes name it.
+    name: &'static str,
+    /// As the font file names its family.
+    family: &'static str,
+    /// 400 regular, 600 semibold, 700 bold.
+    weight: u16,
+    /// Slanted.
+    italic: bool,
+    /// Where its bytes are.
+    place: Place,
+}
+
+/// Where the bytes of a face are.
+enum Place {
+    /// The position among the bundled fonts; a test holds family and weight to it.
+    Bundle(usize),
+    /// Bytes of their own.
+    Bytes(&'static [u8]),
+}
+
+impl Face {
+    /// Every face, in the order people see them.
+    pub const ALL: [Self; 13] = [
+        Self::Serif,
+        Self::SerifItalic,
+        Self::SerifSemibold,
+        Self::SerifBold,
+        Self::SerifBoldItalic,
+        Self::Roman,
+        Self::RomanBold,
+        Self::RomanItalic,
+        Self::Sans,
+        Self::SansBold,
+        Self::SansItalic,
+        Self::Mono,
+        Self::MonoBold,
+    ];
+
+    /// The face names are carved in unless a recipe says otherwise.
+    pub const CARVED: Self = Self::SerifBold;
+
+    /// The face of that name; `None` when there is none.
+    pub fn named(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|face| face.name() == name)
+    }
+
+    /// As recipes name it: `serif bold`.
+    pub const fn name(self) -> &'static str {
+        self.card().name
+    }
+
+    /// As the font file names its family: `Libertinus Serif`.
+    pub const fn family(self) -> &'static str {
+        self.card().family
+    }
+
+    /// 400 regular, 600 semibold, 700 bold.
+    pub const fn weight(self) -> u16 {
+        self.card().weight
+    }
+
+    /// Slanted.
+    pub const fn italic(self) -> bool {
+        self.card().italic
+    }
+
+    /// What stands in for the family where it is not installed: `serif`, `sans-serif` or
+    /// `monospace`.
+    pub const fn generic(self) -> &'static str {
+        match self {
+            Self::Serif
+            | Self::SerifItalic
+            | Self::SerifSemibold
+            | Self::SerifBold
+            | Self::SerifBoldItalic
+            | Self::Roman
+            | Self::RomanBold
+            | Self::RomanItalic => "serif",
+            Self::Sans | Self::SansBold | Self::SansItalic => "sans-serif",
+            Self::Mono | Self::MonoBold => "monospace",
+        }
+    }
+
+    /// The bytes of the font file.
+    pub fn bytes(self) -> &'static [u8] {
+        match self.card().place {
+            Place::Bundle(at) => typst_assets::fonts().nth(at).unwrap_or_default(),
+            Place::Bytes(bytes) => bytes,
+        }
+    }
+
+    /// The em as a multiple of the height of a capital H.
+    pub fn em(self) -> f64 {
+        self.loaded().map_or(1.5, |font| font.em / font.capital)
+    }
+
+    /// How far letters such as g reach below the baseline, as a multiple of the height of a
+    /// capital H.
+    pub fn descent(self) -> f64 {
+        self.loaded().map_or(0.4, |font| font.descent / font.capital)
+    }
+
+    /// How far letters with marks reach above the baseline, as a multiple of the height of a
+    /// capital H.
+    pub fn ascent(self) -> f64 {
+        self.loaded().map_or(1.4, |font| font.ascent / font.capital)
+    }
+
+    /// The face has a glyph for this character (a joiner or variation mark, which never
+    /// draws anything, counts as there).
+    fn has(self, letter: char) -> bool {
+        invisible(letter)
+            || self.loaded().is_some_and(|font| font.font.charmap().map(letter).is_some())
+    }
+
+    /// The face can write this character, whole or as a letter and its marks.
+    pub fn writes(self, letter: char) -> bool {
+        self.has(letter) || std::iter::once(letter).nfd().all(|part| self.has(part))
+    }
+
+    const fn card(self) -> Card {
+        const LIBERTINUS: &str = "Libertinus Serif";
+        const MODERN: &str = "NewComputerModern";
+        const NOTO: &str = "Noto Sans";
+        const MONO: &str = "DejaVu Sans Mono";
+        const fn bundled(
+            name: &'static str,
+            family: &'static str,
+            weight: u16,
+            italic: bool,
+            at: usize,
+        ) -> Card {
+            Card { name, family, weight, italic, place: Place::Bundle(at) }
+        }
+        const fn noto(
+            name: &'static str,
+            weight: u16,
+            italic: bool,
+            bytes: &'static [u8],
+        ) -> Card {
+            Card { name, family: NOTO, weight, italic, place: Place::Bytes(bytes) }
+        }
+        match self {
+            Self::Serif => bundled("serif", LIBERTINUS, 400, false, 0),
+            Self::SerifBold => bundled("serif bold", LIBERTINUS, 700, false, 1),
+            Self::SerifItalic => bundled("serif italic", LIBERTINUS, 400, true, 2),
+            Self::SerifBoldItalic => {
+                bundled("serif bold italic", LIBERTINUS, 700, true, 3)
+            }
+            Self::SerifSemibold => bundled("serif semibold", LIBERTINUS, 600, false, 4),
+            Self::Roman => bundled("roman", MODERN, 400, false, 9),
+            Self::RomanBold => bundled("roman bold", MODERN, 700, false, 10),
+            Self::RomanItalic => bundled("roman italic", MODERN, 400, true, 11),
+            Self::Sans => noto("sans", 400, false, notosans::REGULAR_TTF),
+            Self::SansBold => noto("sans bold", 700, false, notosans::BOLD_TTF),
+            Self::SansItalic => noto("sans italic", 400, true, notosans::ITALIC_TTF),
+            Self::MonoBold => bundled("mono bold", MONO, 700, false, 13),
+            Self::Mono => bundled("mono", MONO, 400, false, 16),
+        }
+    }
+
+    /// The parsed font; `None` only if the bytes were no font, which a test rules out.
+    pub(super) fn loaded(self) -> Option<&'static Loaded> {
+        static FONTS: [OnceLock<Option<Loaded>>; Face::ALL.len()] =
+            [const { OnceLock::new() }; Face::ALL.len()];
+        FONTS.get(self as usize)?.get_or_init(|| Loaded::read(self.bytes())).as_ref()
+    }
+}
+
+/// A character that by Unicode's `Default_Ignorable_Code_Point` draws nothing (joiners,
+/// direction marks, variation selectors).
+fn invisible(letter: char) -> bool {
+    matches!(letter,
+        '\u{00AD}' | '\u{034F}' | '\u{061C}' | '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}'
+        | '\u{2060}'..='\u{206F}' | '\u{FE00}'..='\u{FE0F}' | '\u{FEFF}'
+        | '\u{E0000}'..='\u{E0FFF}')
+}
+
+/// A parsed font.
+pub(super) struct Loaded {
+    /// Its tables.
+    pub(super) font: FontRef<'static>,
+    /// What shaping needs, made once.
+    pub(super) shaping: ShaperData,
+    /// Font units per em.
+    em: f64,
+    /// Height of a capital H in font units.
+    pub(super) capital: f64,
+    /// Above the baseline, font units.
+    ascent: f64,
+    /// Below the baseline, font units, positive.
+    descent: f64,
+}
+
+impl Loaded {
+    fn read(bytes: &'static [u8]) -> Option<Self> {
+        let font = FontRef::new(bytes).ok()?;
+        let metrics = font.metrics(Size::unscaled(), LocationRef::default());
+        let mut drawn = Pen::default();
+        draw(&font, font.charmap().map('H')?, &mut drawn)?;
+        let capital = drawn.0.bounding_box().y1;
+        if capital <= 0.0 {
+            return None;
+        }
+        Some(Self {
+            shaping: ShaperData::new(&font),
+            em: f64::from(metrics.units_per_em),
+            capital,
+            ascent: f64::from(metrics.ascent),
+            descent: f64::from(-metrics.descent),
+            font,
+        })
+    }
+
+    /// A glyph's outline in font units; empty for a space.
+    pub(super) fn outline(&self, glyph: u32) -> BezPath {
+        let mut pen = Pen::default();
+        let drawn = draw(&self.font, skrifa::GlyphId::new(glyph), &mut pen);
+        drawn.map_or_else(BezPath::new, |()| pen.0)
+    }
+}
+
+fn draw(font: &FontRef<'_>, glyph: skrifa::GlyphId, pen: &mut Pen) -> Option<()> {
+    let size = (Size::unscaled(), LocationRef::default());
+    font.outline_glyphs().get(glyph)?.draw(size, pen).ok().map(|_| ())
+}
+
+/// Collects an outline.
+#[derive(Default)]
+struct Pen(BezPath);
+
+impl OutlinePen for Pen {
+    fn move_to(&mut self, x: f32, y: f32) {
+        self.0.move_to(at(x, y));
+    }
+    fn line_to(&mut self, x: f32, y: f32) {
+        self.0.line_to(at(x, y));
+    }
+    fn quad_to(&mut self, cx: f32, cy: f32, x: f32, y: f32) {
+        self.0.quad_to(at(cx, cy), at(x, y));
+    }
+    fn curve_to(&mut self, ax: f32, ay: f32, bx: f32, by: f32, x: f32, y: f32) {
+        self.0.curve_to(at(ax, ay), at(bx, by), at(x, y));
+    }
+    fn close(&mut self) {
+        self.0.close_path();
+    }
+}
+
+fn at(x: f32, y: f32) -> (f64, f64) {
+    (f64::from(x), f64::from(y))
+}
