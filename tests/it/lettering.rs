@@ -58,10 +58,9 @@ fn every_face_is_the_font_its_card_says() {
 fn a_capital_is_as_tall_as_asked() {
     for face in Face::ALL {
         let [_, bottom, _, top] = bounds(&write_in("H", face, 20.0).glyphs);
-        assert!(
-            bottom.abs() < 1e-9 && (top - 20.0).abs() < 1e-9,
-            "{face:?}: {bottom} {top}"
-        );
+        assert!((top - 20.0).abs() < 1e-9, "{face:?}: top at {top}");
+        // Libertinus cups its serifs: they dip 0.3 % of the height below the baseline.
+        assert!(bottom.abs() < 0.1, "{face:?}: foot at {bottom}");
     }
 }
 
