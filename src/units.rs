@@ -60,6 +60,9 @@ impl fmt::Display for Mm {
 pub struct Deg(f64);
 
 impl Deg {
+    /// No turn at all.
+    pub const ZERO: Self = Self(0.0);
+
     /// `None` for NaN or an infinite value.
     pub fn new(value: f64) -> Option<Self> {
         value.is_finite().then_some(Self(value))

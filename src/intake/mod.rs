@@ -1,1 +1,25 @@
 //! Text to model, with every mistake found in one run.
+//!
+//! Labels are what the user typed, e.g. `orders.yaml`; findings name them.
+
+mod csv;
+pub mod demo;
+mod drawing;
+mod ids;
+mod orders;
+mod parameters;
+mod primitive;
+mod reader;
+mod recipe;
+mod schema;
+mod shop;
+mod text;
+mod tree;
+mod values;
+
+pub use csv::orders_csv;
+pub use orders::orders_yaml;
+pub use recipe::recipe;
+pub use schema::{FileKind, schema};
+pub use shop::shop;
+pub use text::{LARGEST, text};

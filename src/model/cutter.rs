@@ -218,27 +218,16 @@ fn sizes(spec: &CutterSpec) -> Result<(), CutterFault> {
 fn tip(spec: &CutterSpec) -> Result<(), CutterFault> {
     let half = spec.diameter.get() / 2.0;
     if let Some(radius) = spec.corner_radius.map(Mm::get) {
-        let most = format!("at most half the diameter, {}", spec.diameter_half());
-        match spec.kind {
-            CutterKind::BallNose => {
-                require((radius - half).abs() <= SLACK, "corner_radius", || {
-                    (
-                        "a ball nose whose corner radius is not half its diameter"
-                            .to_owned(),
-                        format!("{}, or leave the key out", spec.diameter_half()),
-                    )
-                })?
-            }
-            CutterKind::BowlBit
-            | CutterKind::EndMill
-            | CutterKind::CompressionBit
-            | CutterKind::VBit
-            | CutterKind::RoundOverBit => {
-                require(radius <= half + SLACK, "corner_radius", || {
-                    ("the corner radius is more than half the diameter".to_owned(), most)
-                })?
-            }
-        }
+        let half_text = spec.diameter_half();
+        require(radius <= half + SLACK, "corner_radius", || {
+            let what = "the corner radius is more than half the diameter".to_owned();
+            (what, format!("at most half the diameter, {half_text}"))
+        })?;
+        let round = spec.kind != CutterKind::BallNose || (radius - half).abs() <= SLACK;
+        require(round, "corner_radius", || {
+            let what = "a ball nose whose corner radius is not half its diameter";
+            (what.to_owned(), format!("{half_text}, or leave the key out"))
+        })?;
     }
     if let Some(flat) = spec.tip_flat {
         require(flat < spec.diameter, "tip_flat", || {

@@ -1,4 +1,5 @@
 //! The one integration binary; each module is one kind of test.
+mod formulas;
 mod golden;
 mod lettering;
 mod primitives;

@@ -62,7 +62,7 @@ impl MakeOperators<f64> for Arithmetic {
     }
 }
 
-fn binary<'a>(repr: &'a str, apply: fn(f64, f64) -> f64, prio: i64) -> Operator<'a, f64> {
+fn binary(repr: &str, apply: fn(f64, f64) -> f64, prio: i64) -> Operator<'_, f64> {
     Operator::make_bin(repr, BinOp { apply, prio, is_commutative: false })
 }
 
@@ -81,12 +81,9 @@ fn exact(degrees: f64, sine: fn(f64) -> f64) -> f64 {
     let turn = degrees.rem_euclid(360.0);
     let (half, sign) = if turn >= 180.0 { (turn - 180.0, -1.0) } else { (turn, 1.0) };
     let quarter = if half > 90.0 { 180.0 - half } else { half };
-    let value = match quarter {
-        q if q == 0.0 => 0.0,
-        q if q == 30.0 => 0.5,
-        q if q == 90.0 => 1.0,
-        q => sine(q.to_radians()),
-    };
+    let known = [(0.0, 0.0), (30.0, 0.5), (90.0, 1.0)];
+    let found = known.iter().find(|(angle, _)| (quarter - angle).abs() < f64::EPSILON);
+    let value = found.map_or_else(|| sine(quarter.to_radians()), |(_, value)| *value);
     sign * value
 }
 

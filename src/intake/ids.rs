@@ -1,0 +1,50 @@
+//! Ids of orders: they become file names, so they must be plain ones everywhere.
+
+use crate::finding::{Code, Finding, Source};
+
+/// Most characters of an id.
+const LONGEST: usize = 100;
+
+/// Names some systems keep for devices, with or without an ending.
+const DEVICES: [&str; 22] = [
+    "con", "prn", "aux", "nul", "com1", "com2", "com3", "com4", "com5", "com6", "com7",
+    "com8", "com9", "lpt1", "lpt2", "lpt3", "lpt4", "lpt5", "lpt6", "lpt7", "lpt8",
+    "lpt9",
+];
+
+/// The finding for an id that cannot serve as a file name.
+pub(super) fn fault(id: &str, source: Source) -> Option<Finding> {
+    let what = reason(id)?;
+    let shown: String = id.chars().take(40).collect();
+    let dots = if shown.len() < id.len() { "…" } else { "" };
+    Some(
+        Finding::stop(Code::BadId, format!("the id `{shown}{dots}` {what}"))
+            .from(source)
+            .expected("a plain file name, e.g. `ps-01-mia`")
+            .help("ids name the output files: use letters, digits, `-` and `_`"),
+    )
+}
+
+fn reason(id: &str) -> Option<&'static str> {
+    let stem = id.split('.').next().unwrap_or_default().trim().to_lowercase();
+    let separators = ['/', '\\'];
+    let others = ['<', '>', ':', '"', '|', '?', '*'];
+    let checks = [
+        (id.trim().is_empty(), "is empty"),
+        (id.chars().count() > LONGEST, "has more than 100 characters"),
+        (id.contains(separators), "has a `/` or `\\` in it"),
+        (id.contains(".."), "has `..` in it"),
+        (id.chars().any(char::is_control), "has a control character in it"),
+        (id.contains(others), "has a character some systems forbid in file names"),
+        (id.starts_with(['.', ' ', '-']), "starts with a dot, a blank or a hyphen"),
+        (id.ends_with(['.', ' ']), "ends with a dot or a blank"),
+        (DEVICES.contains(&stem.as_str()), "is a name some systems keep for a device"),
+        (is_manifest(&stem), "is the name of a file of the batch"),
+    ];
+    checks.into_iter().find(|(holds, _)| *holds).map(|(_, what)| what)
+}
+
+/// The batch writes these beside the orders' files.
+fn is_manifest(stem: &str) -> bool {
+    stem == "manifest"
+}

@@ -1,0 +1,140 @@
+//! Order lists in YAML, and the checks that both kinds of list share.
+
+use super::ids;
+use super::reader::{Map, Reader};
+use super::tree::{self, Node, Value};
+use crate::finding::{Checked, Code, Finding, Source};
+use crate::model::{Order, OrderList, Setting, SettingValue};
+use crate::units::{Deg, Mm};
+use std::collections::BTreeMap;
+
+const KEYS: [&str; 8] =
+    ["id", "name", "recipe", "wood", "quantity", "note", "date", "set"];
+
+/// Most dishes of one order.
+pub(super) const MOST: u32 = 1000;
+/// Most characters of a name, a note or a date.
+const LONGEST: usize = 300;
+
+/// Reads an order list in YAML.
+pub fn orders_yaml(label: &str, text: &str) -> Checked<OrderList> {
+    let r = Reader::new(label, text);
+    let root = r.keep(tree::read(&r.file));
+    let read = root.and_then(|root| whole(&r, &root));
+    Checked::unless_stopped(read, r.finish())
+}
+
+fn whole(r: &Reader, root: &Node) -> Option<OrderList> {
+    let map = r.map(root, "an order list", &["orders"])?;
+    let node = map.required("orders")?;
+    let items = r.list(node, "`orders`")?;
+    let read: Vec<(Order, Source)> =
+        items.iter().filter_map(|item| order(r, item)).collect();
+    Some(checked(r, read, &r.source(node)))
+}
+
+/// Ids are plain and unique, texts are short; the list is not empty.
+pub(super) fn checked(
+    r: &Reader,
+    read: Vec<(Order, Source)>,
+    place: &Source,
+) -> OrderList {
+    let mut seen: BTreeMap<String, Source> = BTreeMap::new();
+    for (order, id) in &read {
+        if let Some(finding) = ids::fault(&order.id, id.clone()) {
+            r.say(finding);
+        }
+        match seen.get(&order.id.to_lowercase()) {
+            Some(first) => r.say(twice(&order.id, id, first)),
+            None => {
+                seen.insert(order.id.to_lowercase(), id.clone());
+            }
+        }
+        texts(r, order);
+    }
+    if read.is_empty() {
+        let finding = Finding::stop(Code::MissingKey, "there is nothing to make")
+            .from(place.clone())
+            .expected("one or more orders");
+        r.say(finding);
+    }
+    OrderList { orders: read.into_iter().map(|(order, _)| order).collect() }
+}
+
+fn twice(id: &str, second: &Source, first: &Source) -> Finding {
+    Finding::stop(Code::DuplicateId, format!("two orders have the id `{id}`"))
+        .from(second.clone())
+        .related(first.clone(), "the first one")
+        .help("give each an id of its own; capital letters do not count as a difference")
+}
+
+fn texts(r: &Reader, order: &Order) {
+    let texts = [
+        ("name", Some(order.name.as_str())),
+        ("note", order.note.as_deref()),
+        ("date", order.date.as_deref()),
+    ];
+    for (key, text) in texts {
+        let text = text.unwrap_or_default();
+        let long = text.chars().count() > LONGEST;
+        let control =
+            text.chars().any(|c| c.is_control() && (key != "note" || c != '\n'));
+        if long || control {
+            let what = if long { "is too long" } else { "has a control character in it" };
+            let finding = Finding::stop(Code::WrongType, format!("the {key} {what}"))
+                .from(order.source.clone())
+                .expected(format!("at most {LONGEST} characters that can be written"));
+            r.say(finding);
+        }
+    }
+    if order.name.trim().is_empty() {
+        let finding = Finding::stop(Code::MissingKey, "the name is empty")
+            .from(order.source.clone())
+            .help("write the name to carve");
+        r.say(finding);
+    }
+}
+
+/// The order and the place of its id.
+fn order(r: &Reader, node: &Node) -> Option<(Order, Source)> {
+    let map = r.map(node, "an order", &KEYS)?;
+    let (id, name, recipe) = (map.text("id"), map.text("name"), map.text("recipe"));
+    let quantity = map.optional("quantity").map(|n| r.whole(n, "quantity", [1, MOST]));
+    let set = map.optional("set").map(|node| settings(r, node));
+    let place = |key: &str| map.optional(key).map(|node| r.inside(node));
+    let order = Order {
+        name: name?,
+        recipe: recipe?,
+        recipe_source: place("recipe").unwrap_or_else(|| map.source()),
+        wood: map.maybe_text("wood"),
+        wood_source: place("wood").unwrap_or_else(|| map.source()),
+        quantity: quantity.flatten().unwrap_or(1),
+        note: map.maybe_text("note"),
+        date: map.maybe_text("date"),
+        set: set.unwrap_or_default(),
+        source: place("id").unwrap_or_else(|| map.source()),
+        id: id?,
+    };
+    let place = order.source.clone();
+    Some((order, place))
+}
+
+fn settings(r: &Reader, node: &Node) -> Vec<Setting> {
+    let Some(map) = r.open_map(node, "`set`") else { return Vec::new() };
+    map.entries.iter().filter_map(|(name, _, value)| setting(&map, name, value)).collect()
+}
+
+fn setting(map: &Map<'_>, name: &str, node: &Node) -> Option<Setting> {
+    let value = match node.value.number() {
+        Some(value) => SettingValue::Number(value),
+        None if matches!(node.value, Value::Null) => return None,
+        None => guess(&map.reader.text(node, &format!("`{name}`"))?),
+    };
+    Some(Setting { name: name.to_owned(), value, source: map.reader.inside(node) })
+}
+
+/// A number, length or angle where the text is one, else the text.
+pub(super) fn guess(text: &str) -> SettingValue {
+    let number = Mm::parse(text).map(Mm::get).or_else(|_| Deg::parse(text).map(Deg::get));
+    number.map_or_else(|_| SettingValue::Text(text.to_owned()), SettingValue::Number)
+}
