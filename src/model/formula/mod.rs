@@ -12,21 +12,25 @@ use crate::units::Mm;
 use exmex::Express;
 use operators::Compiled;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 pub use operators::reserved;
 
 /// Values in scope, by name.
 pub type Names = BTreeMap<String, f64>;
 
-/// A number or an arithmetic expression, parsed once.
+/// A number or an arithmetic expression, parsed once. Cheap to clone.
 #[derive(Clone, Debug)]
-pub struct Formula {
+pub struct Formula(Arc<Parts>);
+
+#[derive(Debug)]
+struct Parts {
     text: String,
     source: Source,
     body: Body,
 }
 
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 enum Body {
     Constant(f64),
     /// The names are sorted, as the compiled form wants them.
@@ -38,7 +42,7 @@ impl Formula {
     pub fn parse(text: &str, source: Source) -> Result<Self, Box<Finding>> {
         if let Ok(length) = Mm::parse(text) {
             let body = Body::Constant(length.get());
-            return Ok(Self { text: text.trim().to_owned(), source, body });
+            return Ok(Self::new(text.trim(), source, body));
         }
         let parsed =
             grammar::read(text).map_err(|fault| Box::new(fault.finding(&source)))?;
@@ -46,17 +50,21 @@ impl Formula {
             .map_err(|error| Box::new(syntax(&error.to_string(), &source)))?;
         let names = compiled.var_names().to_vec();
         let body = Body::Compiled(Box::new(compiled), names);
-        Ok(Self { text: text.trim().to_owned(), source, body })
+        Ok(Self::new(text.trim(), source, body))
     }
 
     /// A fixed number.
     pub fn constant(value: f64, source: Source) -> Self {
-        Self { text: value.to_string(), source, body: Body::Constant(value) }
+        Self::new(&value.to_string(), source, Body::Constant(value))
+    }
+
+    fn new(text: &str, source: Source, body: Body) -> Self {
+        Self(Arc::new(Parts { text: text.to_owned(), source, body }))
     }
 
     /// The names it uses, sorted.
     pub fn names(&self) -> Vec<String> {
-        match &self.body {
+        match &self.0.body {
             Body::Constant(_) => Vec::new(),
             Body::Compiled(_, names) => names.clone(),
         }
@@ -64,17 +72,17 @@ impl Formula {
 
     /// As written.
     pub fn text(&self) -> &str {
-        &self.text
+        &self.0.text
     }
 
     /// Where it is written.
-    pub const fn source(&self) -> &Source {
-        &self.source
+    pub fn source(&self) -> &Source {
+        &self.0.source
     }
 
     /// Its value; a finding for an unknown name, NaN or infinity.
     pub fn value(&self, names: &Names) -> Result<f64, Box<Finding>> {
-        let value = match &self.body {
+        let value = match &self.0.body {
             Body::Constant(value) => *value,
             Body::Compiled(compiled, used) => {
                 let values = used
@@ -117,9 +125,9 @@ impl Formula {
 
     /// The place of a name in the formula, where the text stands in the file as it is.
     fn place_of(&self, name: &str) -> Source {
-        let mut source = self.source.clone();
+        let mut source = self.0.source.clone();
         let column = source.column.saturating_sub(1) as usize;
-        let Some(line) = self.source.line_text() else { return source };
+        let Some(line) = self.0.source.line_text() else { return source };
         let rest: String = line.chars().skip(column).collect();
         if let Some(at) = whole_word(&rest, name)
             && at < source.length as usize
@@ -134,9 +142,9 @@ impl Formula {
         let what = if value.is_nan() { "not a number" } else { "infinite" };
         Finding::stop(
             Code::FormulaValue,
-            format!("the formula `{}` gives {what}", self.text),
+            format!("the formula `{}` gives {what}", self.0.text),
         )
-        .from(self.source.clone())
+        .from(self.0.source.clone())
         .expected("a finite number")
         .help(
             "look for a division by zero, a root of a negative number or an \
