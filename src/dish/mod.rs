@@ -30,6 +30,8 @@ pub struct Dish {
     pub wood: Wood,
     /// The outside of the dish.
     pub outline: Region,
+    /// What drew each piece of the outline, by its origin's number.
+    pub outline_sources: Vec<Source>,
     /// Width of the rim, where the recess follows the outline.
     pub rim: Option<Mm>,
     /// The hollows.
@@ -44,6 +46,31 @@ pub struct Dish {
     pub recess_round: Option<Mm>,
     /// The recipe, for findings about the dish as a whole.
     pub source: Source,
+}
+
+impl Dish {
+    /// The recipe's line that drew the outline near a point.
+    pub fn outline_source(&self, near: Point) -> Source {
+        self.outline
+            .origin_near(near)
+            .and_then(|origin| self.outline_sources.get(origin.0 as usize))
+            .unwrap_or(&self.source)
+            .clone()
+    }
+
+    /// Width and height of the outline, mm.
+    pub fn size(&self) -> (f64, f64) {
+        let bounds = self.outline.bounds();
+        (bounds.width(), bounds.height())
+    }
+
+    /// Depth of the surface something is carved in, below the top of the board, mm.
+    pub fn surface_depth(&self, on: Surface) -> f64 {
+        match on {
+            Surface::Rim => 0.0,
+            Surface::Floor => self.recesses.iter().map(|r| r.depth).fold(0.0, f64::max),
+        }
+    }
 }
 
 /// A hollow.

@@ -1,55 +1,30 @@
 //! A dish against the rack: findings, the swap table, remedies, which cutters can do what.
 
-use crate::finding::Finding;
-use crate::model::CutterKind;
-use crate::reach::Leftover;
+mod carving;
+mod clearance;
+mod outline;
+mod recess;
+mod swap;
+mod thickness;
 
-/// The boundary a row of the swap table is about.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Job {
-    /// Cutting the dish out along its outline.
-    Outline,
-    /// Carving the recess.
-    Recess,
-}
+pub use clearance::{Clearance, clearance};
+pub use recess::surface_radius;
+pub use swap::{Job, Swap, SwapRow};
 
-/// The same dish against every cutter of the rack.
-#[derive(Clone, Debug)]
-pub struct Swap {
-    /// The recipe's key.
-    pub recipe: String,
-    /// Width of the dish, mm.
-    pub width: f64,
-    /// Reach of the outline from outside, mm; `None` when nothing limits it.
-    pub outside_reach: Option<f64>,
-    /// Reach of the narrowest recess from inside, mm.
-    pub inside_reach: Option<f64>,
-    /// Outline cutters, then recess cutters, each from large to small.
-    pub rows: Vec<SwapRow>,
-}
+use crate::dish::Dish;
+use crate::finding::{Finding, Severity};
+use crate::model::Shop;
+use crate::reach::Profile;
+use crate::units::Tolerance;
 
-/// One cutter against one boundary.
-#[derive(Clone, Debug)]
-pub struct SwapRow {
-    /// The cutter's id.
-    pub id: String,
-    /// Its kind.
-    pub kind: CutterKind,
-    /// DC, mm.
-    pub diameter: f64,
-    /// What it would do.
-    pub job: Job,
-    /// It follows everything.
-    pub follows: bool,
-    /// It follows, but by less than the tolerance.
-    pub tie: bool,
-    /// What it leaves.
-    pub leftovers: Vec<Leftover>,
-    /// The width of the dish at which it would follow everything, mm; `None` where no size
-    /// helps (a sharp corner).
-    pub smallest_width: Option<f64>,
-    /// The deepest leftover is within the sanding allowance (also true when it follows).
-    pub sandable: bool,
+/// Discs larger than this are not asked for, mm: nothing on a rack comes near.
+const LARGEST_DISC: f64 = 200.0;
+
+/// Cutters the maker insists on.
+#[derive(Clone, Debug, Default)]
+pub struct Pins {
+    /// Id of the cutter for cutting out; a cutter that cannot do it is then a `stop`.
+    pub outline: Option<String>,
 }
 
 /// Everything said about one dish.
@@ -59,4 +34,36 @@ pub struct Report {
     pub findings: Vec<Finding>,
     /// The rack against the dish.
     pub swap: Swap,
+    /// Width of the thinnest neck of the outline, mm, where there is one below 200 mm.
+    pub neck: Option<f64>,
+}
+
+/// Checks one dish against one shop.
+pub fn check(dish: &Dish, shop: &Shop, pins: &Pins) -> Report {
+    let mut table = swap::fill(dish, shop);
+    let mut findings = Vec::new();
+    outline::check(dish, shop, pins, &mut table, &mut findings);
+    recess::check(dish, shop, &mut table, &mut findings);
+    let neck = thickness::check(dish, shop, &mut findings);
+    carving::check(dish, shop, &mut findings);
+    thickness::stock(dish, shop, &mut findings);
+    findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+    Report { findings, swap: table, neck }
+}
+
+impl Report {
+    /// The gravest thing said.
+    pub fn worst(&self) -> Option<Severity> {
+        crate::finding::worst(&self.findings)
+    }
+}
+
+/// A cutter of radius c follows where the reach is r, and whether only just.
+fn follows(r: f64, c: f64) -> (bool, bool) {
+    let tolerance = Tolerance::REACH.get();
+    (r >= c - tolerance, (r - c).abs() <= tolerance)
+}
+
+fn outside(dish: &Dish) -> Profile {
+    Profile::outside(&dish.outline, LARGEST_DISC)
 }

@@ -1,0 +1,155 @@
+//! The name and the details against the cutters that render them.
+
+use crate::dish::{Dish, NameCut};
+use crate::finding::{Code, Finding, RemedyKind};
+use crate::model::{Cutter, CutterKind, NameStyle, Shop, Surface};
+use crate::units::trimmed;
+
+pub(super) fn check(dish: &Dish, shop: &Shop, findings: &mut Vec<Finding>) {
+    if let Some(name) = &dish.name {
+        stroke(dish, name, shop, findings);
+        below(name, shop, findings);
+    }
+    grooves(dish, shop, findings);
+}
+
+/// The narrowest groove a cutter makes: DC, or the flat at a V-bit's tip; mm.
+pub(crate) fn narrowest(cutter: &Cutter) -> f64 {
+    if cutter.kind() == CutterKind::VBit {
+        cutter.spec().tip_flat.map_or(0.0, crate::units::Mm::get)
+    } else {
+        cutter.diameter()
+    }
+}
+
+/// Cutters for a name in one style.
+pub(crate) fn carves(style: NameStyle, cutter: &Cutter) -> bool {
+    match style {
+        NameStyle::Vee => cutter.kind() == CutterKind::VBit,
+        NameStyle::Sunk => cutter.kind() == CutterKind::EndMill,
+    }
+}
+
+fn stroke(dish: &Dish, name: &NameCut, shop: &Shop, findings: &mut Vec<Finding>) {
+    let rack: Vec<&Cutter> =
+        shop.cutters.iter().filter(|c| carves(name.style, c)).collect();
+    let kind = match name.style {
+        NameStyle::Vee => "v-bit",
+        NameStyle::Sunk => "end mill",
+    };
+    let Some(finest) = rack.iter().min_by(|a, b| narrowest(a).total_cmp(&narrowest(b)))
+    else {
+        findings.push(
+            Finding::stop(
+                Code::CutterNotOnRack,
+                format!("no {kind} on the rack to carve the name"),
+            )
+            .from(name.source.clone())
+            .expected(format!("a {kind} in the shop file"))
+            .help("add one under `cutters:`, or choose another `style` for the name"),
+        );
+        return;
+    };
+    let Some((have, at)) = name.thinnest else { return };
+    let need = narrowest(finest);
+    if have >= need - 1e-6 {
+        return;
+    }
+    let height = name.height * need / have;
+    let mut finding = Finding::stop(
+        Code::StrokeTooThinForCutter,
+        format!(
+            "the thinnest stroke of \"{}\" is {} mm; {} cuts no narrower than {} mm",
+            crate::finding::plain(&dish.person),
+            trimmed((have * 1e3).round() / 1e3),
+            finest.id(),
+            trimmed(need)
+        ),
+    )
+    .at(at.x, at.y)
+    .from(name.source.clone())
+    .have_need(have, need)
+    .remedy(
+        RemedyKind::Parameter,
+        format!(
+            "letters {} mm high have strokes wide enough",
+            trimmed((height * 10.0).ceil() / 10.0)
+        ),
+        Some(height),
+    );
+    let vee =
+        shop.cutters.iter().any(|c| c.kind() == CutterKind::VBit && narrowest(c) <= have);
+    if name.style == NameStyle::Sunk && vee {
+        finding = finding.help("`style: vee` renders strokes of any width");
+    }
+    findings.push(finding);
+}
+
+/// Wood left below the name: half the house's least floor at least.
+fn below(name: &NameCut, shop: &Shop, findings: &mut Vec<Finding>) {
+    let need = match name.on {
+        Surface::Floor => shop.house.floor.get() / 2.0,
+        Surface::Rim => shop.house.floor.get(),
+    };
+    if name.floor >= need - 1e-9 {
+        return;
+    }
+    let depth = (name.depth + name.floor - need).max(0.0);
+    findings.push(
+        Finding::warn(
+            Code::FloorTooThin,
+            format!(
+                "only {} mm of wood stay below the name; at least {} mm should (half the least floor where it is carved in one)",
+                trimmed(name.floor),
+                trimmed(need)
+            ),
+        )
+        .from(name.source.clone())
+        .have_need(name.floor, need)
+        .remedy(RemedyKind::Depth, format!("`depth: {} mm` for the name", trimmed(depth)), Some(depth)),
+    );
+}
+
+fn grooves(dish: &Dish, shop: &Shop, findings: &mut Vec<Finding>) {
+    let finest = shop
+        .cutters
+        .iter()
+        .filter(|c| cuts_grooves(c))
+        .min_by(|a, b| narrowest(a).total_cmp(&narrowest(b)));
+    for groove in &dish.grooves {
+        let Some(finest) = finest else {
+            findings.push(
+                Finding::stop(
+                    Code::CutterNotOnRack,
+                    "no cutter on the rack carves grooves",
+                )
+                .from(groove.source.clone())
+                .expected("a v-bit, ball nose or end mill in the shop file")
+                .help("add one under `cutters:`"),
+            );
+            return;
+        };
+        let need = narrowest(finest);
+        if groove.width < need - 1e-6 {
+            findings.push(
+                Finding::stop(
+                    Code::StrokeTooThinForCutter,
+                    format!(
+                        "a detail groove is {} mm wide; the finest cutter, {}, makes {} mm",
+                        trimmed(groove.width),
+                        finest.id(),
+                        trimmed(need)
+                    ),
+                )
+                .from(groove.source.clone())
+                .have_need(groove.width, need)
+                .remedy(RemedyKind::Parameter, format!("`width: {} mm`", trimmed(need)), Some(need)),
+            );
+        }
+    }
+}
+
+/// Cutters that make a groove in one pass along its line.
+pub(crate) fn cuts_grooves(cutter: &Cutter) -> bool {
+    matches!(cutter.kind(), CutterKind::VBit | CutterKind::BallNose | CutterKind::EndMill)
+}

@@ -1,0 +1,48 @@
+//! Whether a cutter is long enough for a depth.
+
+use crate::model::{Cutter, CutterKind, Shop};
+
+/// What the shop's figures say about one cutter at one depth. Lengths in mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Clearance {
+    /// How deep it would work below the top of the board.
+    pub depth: f64,
+    /// How deep it may work: stick-out less the collet margin; `None` when the shop does not
+    /// say how far the cutter stands out.
+    pub allowed: Option<f64>,
+    /// Length of the flutes, where known.
+    pub flutes: Option<f64>,
+    /// The shank is known to be narrower than the cut, so it does not rub above the flutes.
+    pub narrow_shank: bool,
+}
+
+impl Clearance {
+    /// Nothing known speaks against the depth.
+    pub fn clears(&self) -> bool {
+        self.within_stick_out() && self.within_flutes()
+    }
+
+    /// The collet nut stays off the wood, as far as known.
+    pub fn within_stick_out(&self) -> bool {
+        self.allowed.is_none_or(|allowed| self.depth <= allowed + 1e-9)
+    }
+
+    /// No shank rubs on the wall, as far as known.
+    pub fn within_flutes(&self) -> bool {
+        self.narrow_shank || self.flutes.is_none_or(|flutes| self.depth <= flutes + 1e-9)
+    }
+}
+
+/// One cutter at one depth (mm below the top of the board).
+pub fn clearance(cutter: &Cutter, depth: f64, shop: &Shop) -> Clearance {
+    let spec = cutter.spec();
+    let shank = spec.shank.map(crate::units::Mm::get);
+    // A V-bit's cone is wider above than below, whatever its shank.
+    let cone = matches!(cutter.kind(), CutterKind::VBit | CutterKind::RoundOverBit);
+    Clearance {
+        depth,
+        allowed: cutter.stick_out().map(|out| out - shop.house.collet_margin.get()),
+        flutes: spec.cutting_length.map(crate::units::Mm::get),
+        narrow_shank: cone || shank.is_some_and(|shank| shank < cutter.diameter() - 1e-6),
+    }
+}
