@@ -1,0 +1,81 @@
+//! A recipe drawn with values: curves, before a wood and a name are chosen.
+
+use crate::curve::{BezPath, Region};
+use crate::finding::Source;
+use crate::model::{NameStyle, Surface};
+
+/// The curves of one dish. Lengths in mm.
+#[derive(Clone, Debug)]
+pub struct Form {
+    /// The recipe's key.
+    pub recipe: String,
+    /// The recipe's title.
+    pub title: String,
+    /// Remarks for the bench.
+    pub notes: Vec<String>,
+    /// Parameter names and their values as shown to people, in the recipe's order.
+    pub parameters: Vec<(String, String)>,
+    /// The outside of the dish: one part, possibly with holes.
+    pub outline: Region,
+    /// What drew each piece of the outline, by its origin's number.
+    pub outline_sources: Vec<Source>,
+    /// Width of the rim where the recipe states one.
+    pub rim: Option<f64>,
+    /// The hollows.
+    pub recesses: Vec<RecessForm>,
+    /// Where a name goes.
+    pub name: Option<NameForm>,
+    /// Carved details.
+    pub grooves: Vec<GrooveForm>,
+    /// Round-over radius of the outer edge.
+    pub outer_round: Option<f64>,
+    /// Round-over radius of the recess edges.
+    pub recess_round: Option<f64>,
+    /// The recipe as a whole.
+    pub source: Source,
+}
+
+/// A hollow, seen from above.
+#[derive(Clone, Debug)]
+pub struct RecessForm {
+    /// Its area at the surface.
+    pub region: Region,
+    /// Floor thickness to keep, if the recipe states it.
+    pub keep_floor: Option<f64>,
+    /// Where it is written.
+    pub source: Source,
+}
+
+/// Where a name goes.
+#[derive(Clone, Debug)]
+pub struct NameForm {
+    /// Floor or rim.
+    pub on: Surface,
+    /// The baseline, left to right, open.
+    pub baseline: BezPath,
+    /// Greatest height of a capital letter.
+    pub height: f64,
+    /// How it is carved.
+    pub style: NameStyle,
+    /// The face as written.
+    pub face: Option<String>,
+    /// Depth as written.
+    pub depth: Option<f64>,
+    /// Where it is written.
+    pub source: Source,
+}
+
+/// A carved detail.
+#[derive(Clone, Debug)]
+pub struct GrooveForm {
+    /// Its centre line.
+    pub line: BezPath,
+    /// Width at the surface.
+    pub width: f64,
+    /// Depth as written, or half the width.
+    pub depth: f64,
+    /// Floor or rim.
+    pub on: Surface,
+    /// Where it is written.
+    pub source: Source,
+}
