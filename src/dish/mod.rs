@@ -1,5 +1,9 @@
 //! One dish: outline, recess, name and wood together, every thickness derived.
 
+mod assemble;
+
+pub use assemble::assemble;
+
 use crate::curve::{BezPath, Point, Region};
 use crate::finding::Source;
 use crate::model::{NameStyle, Surface, Wood};
@@ -105,6 +109,8 @@ pub struct NameCut {
     pub floor: f64,
     /// The thinnest stroke: width in mm and where.
     pub thinnest: Option<(f64, Point)>,
+    /// The widest stroke, mm.
+    pub widest: f64,
     /// Where it is written.
     pub source: Source,
 }

@@ -14,7 +14,7 @@ pub(super) fn check(dish: &Dish, shop: &Shop, findings: &mut Vec<Finding>) {
 }
 
 /// The narrowest groove a cutter makes: DC, or the flat at a V-bit's tip; mm.
-pub(crate) fn narrowest(cutter: &Cutter) -> f64 {
+pub fn narrowest(cutter: &Cutter) -> f64 {
     if cutter.kind() == CutterKind::VBit {
         cutter.spec().tip_flat.map_or(0.0, crate::units::Mm::get)
     } else {
@@ -23,7 +23,7 @@ pub(crate) fn narrowest(cutter: &Cutter) -> f64 {
 }
 
 /// Cutters for a name in one style.
-pub(crate) fn carves(style: NameStyle, cutter: &Cutter) -> bool {
+fn carves(style: NameStyle, cutter: &Cutter) -> bool {
     match style {
         NameStyle::Vee => cutter.kind() == CutterKind::VBit,
         NameStyle::Sunk => cutter.kind() == CutterKind::EndMill,
@@ -150,6 +150,6 @@ fn grooves(dish: &Dish, shop: &Shop, findings: &mut Vec<Finding>) {
 }
 
 /// Cutters that make a groove in one pass along its line.
-pub(crate) fn cuts_grooves(cutter: &Cutter) -> bool {
+fn cuts_grooves(cutter: &Cutter) -> bool {
     matches!(cutter.kind(), CutterKind::VBit | CutterKind::BallNose | CutterKind::EndMill)
 }

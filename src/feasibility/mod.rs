@@ -7,6 +7,7 @@ mod recess;
 mod swap;
 mod thickness;
 
+pub use carving::narrowest;
 pub use clearance::{Clearance, clearance};
 pub use recess::surface_radius;
 pub use swap::{Job, Swap, SwapRow};
@@ -36,6 +37,8 @@ pub struct Report {
     pub swap: Swap,
     /// Width of the thinnest neck of the outline, mm, where there is one below 200 mm.
     pub neck: Option<f64>,
+    /// The outline cutter the maker insists on.
+    pub pinned: Option<String>,
 }
 
 /// Checks one dish against one shop.
@@ -48,7 +51,7 @@ pub fn check(dish: &Dish, shop: &Shop, pins: &Pins) -> Report {
     carving::check(dish, shop, &mut findings);
     thickness::stock(dish, shop, &mut findings);
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
-    Report { findings, swap: table, neck }
+    Report { findings, swap: table, neck, pinned: pins.outline.clone() }
 }
 
 impl Report {

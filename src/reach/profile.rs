@@ -177,6 +177,11 @@ impl Profile {
         low
     }
 
+    /// The largest disc met at any sampled place, mm: half the greatest width.
+    pub fn highest_reach(&self) -> f64 {
+        self.samples.iter().flatten().map(|sample| sample.radius).fold(0.0, f64::max)
+    }
+
     pub(super) fn low(&self, index: usize, sample: &Sample) -> Low {
         let (at, _) = self.place(index, sample);
         let across = sample.contact.map(|c| c.point).filter(|q| (*q - at).hypot() > 1e-9);
