@@ -1,0 +1,35 @@
+//! Drawing scales of ISO 5455.
+
+/// Reductions of ISO 5455 (from memory; 1:2.5 is none of them).
+const REDUCTIONS: [f64; 7] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0];
+
+/// Full size or a reduction.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Scale(f64);
+
+impl Scale {
+    /// Full size.
+    pub const FULL: Self = Self(1.0);
+
+    /// The largest at which a drawing of a size (mm) fits into a room (mm); 1:100 where none
+    /// does.
+    pub fn largest(size: [f64; 2], room: [f64; 2]) -> Self {
+        let fits = |n: &f64| size[0] / n <= room[0] && size[1] / n <= room[1];
+        Self(REDUCTIONS.into_iter().find(fits).unwrap_or(100.0))
+    }
+
+    /// Length on paper of one mm.
+    pub fn factor(self) -> f64 {
+        1.0 / self.0
+    }
+
+    /// As ISO 5455 designates it: `SCALE 1:2`.
+    pub fn designation(self) -> String {
+        format!("SCALE {}", self.ratio())
+    }
+
+    /// `1:2`.
+    pub fn ratio(self) -> String {
+        format!("1:{}", self.0)
+    }
+}
