@@ -33,6 +33,8 @@ pub(super) enum Rule {
     Keep,
     /// Only where the first region winds counter-clockwise.
     Tidy,
+    /// Only where the first region winds an odd number of times.
+    Odd,
 }
 
 /// A chord of a piece: which, and from where to where.
@@ -74,11 +76,15 @@ pub(super) fn combine(subject: &Region, other: &Region, rule: Rule) -> Region {
     table.lay(subject, ShapeType::Subject, &mut overlay);
     table.lay(other, ShapeType::Clip, &mut overlay);
     let overlay_rule = match rule {
-        Rule::Unite | Rule::Tidy => OverlayRule::Union,
+        Rule::Unite | Rule::Tidy | Rule::Odd => OverlayRule::Union,
         Rule::Cut => OverlayRule::Difference,
         Rule::Keep => OverlayRule::Intersect,
     };
-    let fill = if rule == Rule::Tidy { FillRule::Positive } else { FillRule::NonZero };
+    let fill = match rule {
+        Rule::Tidy => FillRule::Positive,
+        Rule::Odd => FillRule::EvenOdd,
+        Rule::Unite | Rule::Cut | Rule::Keep => FillRule::NonZero,
+    };
     let shapes = overlay.build_vector_shapes(overlay_rule, fill);
     let mut contours = Vec::new();
     for shape in &shapes {

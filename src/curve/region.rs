@@ -96,6 +96,19 @@ impl Region {
     /// The area a path encloses (non-zero filling), cleaned up: simple contours, outer ones
     /// counter-clockwise, touching points welded. Open subpaths are closed by a line.
     pub fn filled(path: &BezPath, origin: Origin) -> Result<Self, RegionFault> {
+        Self::filled_by(path, origin, Rule::Unite)
+    }
+
+    /// The same by even-odd filling.
+    pub fn filled_odd(path: &BezPath, origin: Origin) -> Result<Self, RegionFault> {
+        Self::filled_by(path, origin, Rule::Odd)
+    }
+
+    fn filled_by(
+        path: &BezPath,
+        origin: Origin,
+        rule: Rule,
+    ) -> Result<Self, RegionFault> {
         let reach =
             |p: Point| p.x.abs() <= COORDINATE_LIMIT && p.y.abs() <= COORDINATE_LIMIT;
         let inside = |el: &PathEl| match *el {
@@ -108,7 +121,7 @@ impl Region {
             return Err(RegionFault::NotFinite);
         }
         let drawn = Self { contours: contours_of(path, origin) };
-        let region = combine(&drawn, &Self::default(), Rule::Unite);
+        let region = combine(&drawn, &Self::default(), rule);
         if region.is_empty() { Err(RegionFault::Empty) } else { Ok(region) }
     }
 

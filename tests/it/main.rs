@@ -6,4 +6,5 @@ mod primitives;
 mod reach;
 mod regions;
 mod splines;
+mod svg_outlines;
 mod units;
