@@ -24,11 +24,10 @@ pub(super) fn screened(text: &str) -> Result<Document<'_>, DrawFault> {
     }
     let options = ParsingOptions { nodes_limit: MOST_NODES, ..ParsingOptions::default() };
     let document = Document::parse_with_options(text, options).map_err(|error| {
-        let what = match error {
-            usvg::roxmltree::Error::DtdDetected => {
-                "the SVG file declares a document type or entities".to_owned()
-            }
-            other => format!("not an SVG file: {other}"),
+        let what = if matches!(error, usvg::roxmltree::Error::DtdDetected) {
+            "the SVG file declares a document type or entities".to_owned()
+        } else {
+            format!("not an SVG file: {error}")
         };
         DrawFault::new(what, EXPECTED)
     })?;

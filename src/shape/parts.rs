@@ -1,0 +1,213 @@
+//! Recesses, the name's place, grooves and round-overs.
+
+use super::draft::Draft;
+use super::form::{GrooveForm, NameForm, RecessForm};
+use crate::curve::primitive::DrawFault;
+use crate::curve::{BezPath, Region};
+use crate::finding::{Code, Finding, RemedyKind, Source};
+use crate::lettering::Face;
+use crate::model::{
+    Formula, Groove, Line, NameArea, Recess, RecessForm as Drawing, Recipe, Surface,
+};
+use crate::reach;
+use crate::units::trimmed;
+
+/// A recess may reach beyond the outline by so much, mm²: rounding.
+const SLACK: f64 = 0.01;
+
+/// A rim to begin with where a recipe has none, mm (common practice, no source).
+const USUAL_RIM: f64 = 10.0;
+
+impl Draft<'_> {
+    /// Every recess that could be drawn.
+    pub(super) fn recesses(
+        &mut self,
+        recipe: &Recipe,
+        outline: &Region,
+        rim: Option<f64>,
+    ) -> Vec<RecessForm> {
+        let has_rim = recipe.rim.is_some();
+        recipe
+            .recesses
+            .iter()
+            .filter_map(|recess| {
+                let keep_floor =
+                    self.optional(recess.keep_floor.as_ref(), "the floor to keep");
+                let region = match &recess.form {
+                    Drawing::Drawn(steps) => self.steps(steps),
+                    Drawing::FollowOutline if has_rim => {
+                        self.following(outline, rim?, &recess.source)
+                    }
+                    Drawing::FollowOutline => self.no_rim(&recess.source),
+                };
+                let region = self.cornered(region?, recess)?;
+                self.contained(&region, outline, &recess.source)?;
+                let source = recess.source.clone();
+                Some(RecessForm { region, keep_floor: keep_floor?, source })
+            })
+            .collect()
+    }
+
+    /// `Some(None)` where there is no formula.
+    #[expect(clippy::option_option, reason = "failed, absent and present differ")]
+    fn optional(&mut self, formula: Option<&Formula>, of: &str) -> Option<Option<f64>> {
+        formula.map_or(Some(None), |formula| self.length(formula, of).map(Some))
+    }
+
+    fn no_rim(&mut self, source: &Source) -> Option<Region> {
+        let finding = Finding::stop(
+            Code::MissingKey,
+            "the recess follows the outline, but the recipe states no `rim`",
+        )
+        .from(source.clone())
+        .expected("`rim:` with the width of the wood around the recess")
+        .remedy(
+            RemedyKind::Edit,
+            "add `rim: 10 mm` to the recipe",
+            Some(USUAL_RIM),
+        );
+        self.say(finding);
+        None
+    }
+
+    fn following(
+        &mut self,
+        outline: &Region,
+        rim: f64,
+        source: &Source,
+    ) -> Option<Region> {
+        let region = self.worked(outline, rim, reach::shrink, source)?;
+        if region.is_empty() {
+            let message = format!(
+                "nothing is left for the recess inside a rim of {} mm",
+                trimmed(rim)
+            );
+            self.vanished(message, "make the rim narrower or the dish larger", source);
+            return None;
+        }
+        Some(region)
+    }
+
+    fn cornered(&mut self, region: Region, recess: &Recess) -> Option<Region> {
+        let Some(formula) = &recess.corners else { return Some(region) };
+        let radius = self.radius(formula, "the corner radius of the recess")?;
+        let rounded = self.worked(&region, radius, reach::opening, &recess.source)?;
+        if rounded.is_empty() {
+            let message = format!(
+                "the recess is nowhere wide enough for corners of {} mm",
+                trimmed(radius)
+            );
+            self.vanished(message, "make `corners` smaller", formula.source());
+            return None;
+        }
+        Some(rounded)
+    }
+
+    fn vanished(&mut self, message: String, help: &str, source: &Source) {
+        self.say(
+            Finding::stop(Code::RecessVanishes, message)
+                .from(source.clone())
+                .expected("a recess with an area")
+                .help(help),
+        );
+    }
+
+    fn contained(
+        &mut self,
+        region: &Region,
+        outline: &Region,
+        source: &Source,
+    ) -> Option<()> {
+        let beyond = region.cut(outline);
+        if beyond.area() <= SLACK {
+            return Some(());
+        }
+        let place = beyond.bounds().center();
+        let message = format!(
+            "the recess reaches beyond the outline by {} mm²",
+            trimmed(beyond.area())
+        );
+        self.say(
+            Finding::stop(Code::RecessOutsideOutline, message)
+                .at(place.x, place.y)
+                .from(source.clone())
+                .expected("a recess within the outline")
+                .help("make the recess smaller, move it, or let it `follow: outline`"),
+        );
+        None
+    }
+
+    /// Where the name goes.
+    pub(super) fn name(&mut self, area: &NameArea, recipe: &Recipe) -> Option<NameForm> {
+        if area.on == Surface::Floor && recipe.recesses.is_empty() {
+            let fault = DrawFault::new(
+                "the name stands on the floor, but the recipe has no recess",
+                "`on: rim`, or a recess",
+            );
+            self.coded(Code::DrawingFault, fault, &area.source, "write `on: rim`");
+            return None;
+        }
+        let baseline = self.trace(&area.along, &area.source);
+        let height = self.length(&area.height, "the height of the name");
+        let depth = self.optional(area.depth.as_ref(), "the depth of the name");
+        let face = self.face(area.face.as_deref(), Face::CARVED, &area.source);
+        Some(NameForm {
+            on: area.on,
+            baseline: baseline?,
+            height: height?,
+            style: area.style,
+            face: area.face.clone().filter(|_| face.is_some()),
+            depth: depth?,
+            source: area.source.clone(),
+        })
+    }
+
+    /// Every groove that could be drawn.
+    pub(super) fn grooves(&mut self, grooves: &[Groove]) -> Vec<GrooveForm> {
+        grooves
+            .iter()
+            .filter_map(|groove| {
+                let line = self.trace(&groove.along, &groove.source);
+                let width = self.length(&groove.width, "the width of the groove");
+                let depth =
+                    self.optional(groove.depth.as_ref(), "the depth of the groove");
+                let width = width?;
+                Some(GrooveForm {
+                    line: line?,
+                    width,
+                    depth: depth?.unwrap_or(width / 2.0),
+                    on: groove.on,
+                    source: groove.source.clone(),
+                })
+            })
+            .collect()
+    }
+
+    /// A line to write or carve along.
+    fn trace(&mut self, line: &Line, source: &Source) -> Option<BezPath> {
+        match line {
+            Line::Shape(shape) => self.line(shape),
+            Line::Straight(from, to) => {
+                let (from, to) = (self.point(from), self.point(to));
+                let (from, to) = (from?, to?);
+                if from.distance(to) < 0.1 {
+                    let fault = DrawFault::new(
+                        "the line has no length",
+                        "two points that differ",
+                    );
+                    self.fault(fault, source);
+                    return None;
+                }
+                let mut path = BezPath::new();
+                path.move_to(from);
+                path.line_to(to);
+                Some(path)
+            }
+        }
+    }
+
+    /// A round-over radius; zero is none.
+    pub(super) fn round(&mut self, radius: Option<&Formula>) -> Option<f64> {
+        self.radius(radius?, "the round-over").filter(|radius| *radius > 0.0)
+    }
+}

@@ -1,0 +1,90 @@
+//! Copies around a centre and in a row.
+
+use super::draft::Draft;
+use crate::curve::primitive::{DrawFault, count};
+use crate::curve::{Affine, BezPath, Region, Vec2};
+use crate::finding::Source;
+use crate::model::{Primitive, Shape};
+
+/// Most copies in one dish, nested repeats multiplied.
+const MOST_COPIES: u32 = 3_000;
+
+impl Draft<'_> {
+    /// The joined areas of a ring's or a row's copies.
+    pub(super) fn repeated(&mut self, shape: &Shape) -> Option<Region> {
+        let (of, maps) = self.copies(shape)?;
+        let one = self.nested(&shape.source, |draft| draft.region(of))?;
+        let mut copies = Vec::new();
+        for map in maps {
+            copies.push(self.within(one.transformed(map), &shape.source)?);
+        }
+        joined(copies)
+    }
+
+    /// The paths of a ring's or a row's copies.
+    pub(super) fn repeated_line(&mut self, shape: &Shape) -> Option<BezPath> {
+        let (of, maps) = self.copies(shape)?;
+        let one = self.nested(&shape.source, |draft| draft.line(of))?;
+        Some(maps.into_iter().flat_map(|map| map * one.clone()).collect())
+    }
+
+    fn copies<'s>(&mut self, shape: &'s Shape) -> Option<(&'s Shape, Vec<Affine>)> {
+        match &shape.primitive {
+            Primitive::Ring { count: number, radius, center, start, sweep, of } => {
+                let number = self.number(number);
+                let radius = self.number(radius);
+                let center = self.point_or_origin(center.as_ref());
+                let start = self.number_or(start.as_ref(), 0.0);
+                let sweep = self.number_or(sweep.as_ref(), 360.0);
+                let number = self.how_many(number?, &shape.source)?;
+                let (center, radius) = (center?.to_vec2(), radius?);
+                let (start, sweep) = (start?, sweep?);
+                let map = |i: u32| {
+                    let degrees = start + sweep * f64::from(i) / f64::from(number);
+                    Affine::translate(center)
+                        * Affine::rotate(degrees.rem_euclid(360.0).to_radians())
+                        * Affine::translate(Vec2::new(radius, 0.0))
+                };
+                Some((of, (0..number).map(map).collect()))
+            }
+            Primitive::Row { count: number, step, of } => {
+                let number = self.number(number);
+                let step = self.point(step)?.to_vec2();
+                let number = self.how_many(number?, &shape.source)?;
+                let map = |i: u32| Affine::translate(step * f64::from(i));
+                Some((of, (0..number).map(map).collect()))
+            }
+            _ => None,
+        }
+    }
+
+    fn how_many(&mut self, number: f64, source: &Source) -> Option<u32> {
+        let number = self.drawn(count("copies", number, 1), source)?;
+        self.copies = self.copies.saturating_add(number);
+        if self.copies <= MOST_COPIES {
+            return Some(number);
+        }
+        let fault = DrawFault::new(
+            "the drawing makes too many copies",
+            format!("at most {MOST_COPIES} in all"),
+        );
+        self.fault(fault, source);
+        None
+    }
+}
+
+/// All of them in one, joined two by two so that each is handled a few times only.
+fn joined(mut regions: Vec<Region>) -> Option<Region> {
+    while regions.len() > 1 {
+        let mut pairs = Vec::with_capacity(regions.len().div_ceil(2));
+        let mut rest = regions.into_iter();
+        while let Some(first) = rest.next() {
+            pairs.push(match rest.next() {
+                Some(second) => first.unite(&second),
+                None => first,
+            });
+        }
+        regions = pairs;
+    }
+    regions.pop()
+}
