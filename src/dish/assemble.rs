@@ -27,7 +27,7 @@ const WIDEST_STROKE: f64 = 60.0;
 pub fn assemble(form: &Form, order: &Order, shop: &Shop) -> Checked<Dish> {
     let wood = match wood(order, shop) {
         Ok(wood) => wood.clone(),
-        Err(finding) => return Checked::failed(finding),
+        Err(finding) => return Checked::failed(*finding),
     };
     let mut findings = Vec::new();
     let recesses = recesses(form, &wood, shop, &mut findings);
@@ -61,12 +61,13 @@ pub fn assemble(form: &Form, order: &Order, shop: &Shop) -> Checked<Dish> {
     Checked { value: Some(dish), findings }
 }
 
-fn wood<'s>(order: &Order, shop: &'s Shop) -> Result<&'s Wood, Finding> {
+fn wood<'s>(order: &Order, shop: &'s Shop) -> Result<&'s Wood, Box<Finding>> {
     let Some(wanted) = &order.wood else {
         return shop.woods.first().ok_or_else(|| {
-            Finding::stop(Code::UnknownWood, "the shop has no wood")
+            let finding = Finding::stop(Code::UnknownWood, "the shop has no wood")
                 .from(order.source.clone())
-                .help("add one under `woods:` in the shop file")
+                .help("add one under `woods:` in the shop file");
+            Box::new(finding)
         });
     };
     shop.woods.iter().find(|wood| wood.name == *wanted).ok_or_else(|| {
@@ -77,10 +78,10 @@ fn wood<'s>(order: &Order, shop: &'s Shop) -> Result<&'s Wood, Finding> {
         )
         .from(order.wood_source.clone())
         .expected(format!("one of {}", names.join(", ")));
-        match crate::finding::nearest(wanted, names.iter().copied()) {
+        Box::new(match crate::finding::nearest(wanted, names.iter().copied()) {
             Some(near) => finding.help(format!("did you mean `{near}`?")),
             None => finding.help("name one of these, or add the wood to the shop file"),
-        }
+        })
     })
 }
 
@@ -141,15 +142,10 @@ fn name(
     shop: &Shop,
     findings: &mut Vec<Finding>,
 ) -> Option<NameCut> {
-    let face = match &area.face {
-        None => Face::CARVED,
-        Some(wanted) => match Face::named(wanted) {
-            Some(face) => face,
-            None => {
-                findings.push(unknown_face(wanted, area));
-                return None;
-            }
-        },
+    let wanted = area.face.as_deref();
+    let Some(face) = wanted.map_or(Some(Face::CARVED), Face::named) else {
+        findings.push(unknown_face(wanted.unwrap_or_default(), area));
+        return None;
     };
     let how =
         Fit { face, most: area.height, least: shop.house.letter.get().min(area.height) };

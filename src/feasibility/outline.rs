@@ -23,10 +23,10 @@ pub(super) fn check(
         findings.push(no_cutter(dish));
         return;
     }
-    if let Some(id) = &pins.outline {
-        if !rows.iter().any(|row| row.id == *id) {
-            findings.push(not_on_rack(dish, id, &rows));
-        }
+    if let Some(id) = &pins.outline
+        && !rows.iter().any(|row| row.id == *id)
+    {
+        findings.push(not_on_rack(dish, id, &rows));
     }
     let pinned = |row: &SwapRow| pins.outline.as_ref().is_some_and(|id| *id == row.id);
     let any = rows.iter().any(|row| row.usable());
@@ -96,11 +96,12 @@ fn too_tight(
         Mm::new(low.radius).unwrap_or(Mm::ZERO).show(unit),
     );
     if count > 0 {
-        message.push_str(&format!(
+        let places = format!(
             "; it leaves wood in {count} place{}, at most {} deep",
             if count == 1 { "" } else { "s" },
             Mm::new(row.deepest()).unwrap_or(Mm::ZERO).show(unit),
-        ));
+        );
+        message.push_str(&places);
     }
     // What can be sanded away is no obstacle.
     let severity = if row.sandable && severity == Severity::Stop && row.clearance.clears()

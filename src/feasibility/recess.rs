@@ -1,7 +1,7 @@
 //! Carving: each recess from inside against every recess cutter.
 
 use super::swap::{Job, Swap, SwapRow};
-use crate::curve::Point;
+use crate::curve::{Origin, Point};
 use crate::dish::Dish;
 use crate::finding::{Code, Finding, RemedyKind, Severity};
 use crate::model::{Cutter, Shop};
@@ -192,7 +192,7 @@ fn too_deep(dish: &Dish, row: &SwapRow, swap: &Swap) -> Finding {
 /// Parts of the recess that the large cutter reaches only by plunging there again.
 fn separate(dish: &Dish, row: &SwapRow, findings: &mut Vec<Finding>) {
     for recess in &dish.recesses {
-        let Some(opened) = opening(&recess.region, row.radius, Default::default()) else {
+        let Some(opened) = opening(&recess.region, row.radius, Origin::default()) else {
             continue;
         };
         let (parts, before) = (opened.parts(), recess.region.parts());

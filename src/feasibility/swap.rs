@@ -45,6 +45,7 @@ pub struct Swap {
 
 /// One cutter against one boundary.
 #[derive(Clone, Debug)]
+#[expect(clippy::struct_excessive_bools, reason = "each is printed as a word of its own")]
 pub struct SwapRow {
     /// The cutter's id.
     pub id: String,

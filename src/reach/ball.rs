@@ -148,10 +148,10 @@ impl Shrink<'_> {
         if index != self.skip_end_of {
             self.limit(self.through(bend.b), bend.b, index);
         }
-        if !self.no_foot.contains(&index) {
-            if let Some((radius, foot)) = self.tangent(bend) {
-                self.limit(radius, foot, index);
-            }
+        if !self.no_foot.contains(&index)
+            && let Some((radius, foot)) = self.tangent(bend)
+        {
+            self.limit(radius, foot, index);
         }
     }
 

@@ -12,22 +12,29 @@ const LEAST_RADIUS: f64 = 1e-4;
 /// New arcs carry `origin`. Radius in mm; zero or less changes nothing. `None` when the
 /// answer could not be made sure of.
 pub fn closing(region: &Region, radius: f64, origin: Origin) -> Option<Region> {
-    morph(region, (radius, origin), |c| c.closed())
+    morph(region, (radius, origin), Draw::Closed)
 }
 
 /// Opens the region by a disc: outside corners get exactly this radius, thin parts go.
 pub fn opening(region: &Region, radius: f64, origin: Origin) -> Option<Region> {
-    inside(region, |turned| morph(turned, (radius, origin), |c| c.closed()))
+    inside(region, |turned| morph(turned, (radius, origin), Draw::Closed))
 }
 
 /// Moves the edge outward by `by` mm, outside corners rounded.
 pub fn grow(region: &Region, by: f64, origin: Origin) -> Option<Region> {
-    morph(region, (by, origin), |c| c.grown())
+    morph(region, (by, origin), Draw::Grown)
 }
 
 /// Moves the edge inward by `by` mm; may vanish or fall apart.
 pub fn shrink(region: &Region, by: f64, origin: Origin) -> Option<Region> {
-    inside(region, |turned| morph(turned, (by, origin), |c| c.grown()))
+    inside(region, |turned| morph(turned, (by, origin), Draw::Grown))
+}
+
+/// What is drawn from the runs.
+#[derive(Clone, Copy)]
+enum Draw {
+    Closed,
+    Grown,
 }
 
 /// Works on the air as if it were wood.
@@ -35,11 +42,7 @@ fn inside(region: &Region, work: impl Fn(&Region) -> Option<Region>) -> Option<R
     work(&region.inverted()).map(|result| result.inverted())
 }
 
-fn morph(
-    region: &Region,
-    (radius, origin): (f64, Origin),
-    draw: fn(&Cycles<'_>) -> Vec<Contour>,
-) -> Option<Region> {
+fn morph(region: &Region, (radius, origin): (f64, Origin), draw: Draw) -> Option<Region> {
     if radius < LEAST_RADIUS || region.is_empty() {
         return Some(region.clone());
     }
@@ -53,7 +56,10 @@ fn morph(
     }
     let (profile, runs) = found?;
     let cycles = Cycles { profile: &profile, runs: &runs, radius, origin };
-    let contours = draw(&cycles);
+    let contours = match draw {
+        Draw::Closed => cycles.closed(),
+        Draw::Grown => cycles.grown(),
+    };
     Some(if discs_overlap(&runs, radius) {
         tidied_like(region, contours)
     } else {

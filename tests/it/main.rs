@@ -1,6 +1,7 @@
 //! The one integration binary; each module is one kind of test.
 mod formulas;
 mod golden;
+mod icons;
 mod lettering;
 mod primitives;
 mod reach;
