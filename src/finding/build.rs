@@ -140,7 +140,10 @@ pub fn nearest<'a>(
             let distance = strsim::damerau_levenshtein(&lower, &candidate.to_lowercase());
             (distance, candidate)
         })
-        .filter(|(distance, _)| *distance <= allowed)
+        .filter(|(distance, candidate)| {
+            let longer = lower.starts_with(candidate) && candidate.len() > 2;
+            *distance <= allowed || longer
+        })
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, candidate)| candidate)
 }

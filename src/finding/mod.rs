@@ -10,7 +10,7 @@ pub use build::{Checked, nearest, worst};
 pub use code::Code;
 pub use json::to_json;
 pub use source::{Source, SourceFile};
-pub use text::{long, plain, short};
+pub use text::{long, plain, report, short};
 
 /// How grave a finding is. The order is the order of gravity.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

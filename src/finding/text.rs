@@ -25,6 +25,12 @@ pub fn long(finding: &Finding) -> String {
     out
 }
 
+/// All findings in the long form, an empty line between.
+pub fn report(findings: &[Finding]) -> String {
+    let parts: Vec<String> = findings.iter().map(long).collect();
+    parts.join("\n")
+}
+
 /// One line without an end: place, severity, code, sentence.
 pub fn short(finding: &Finding) -> String {
     let place = finding.source.as_ref().map(|s| format!("{}: ", position(s)));

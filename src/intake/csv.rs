@@ -1,6 +1,6 @@
 //! Order lists in CSV: separated by commas, semicolons or tabs, whichever the head uses.
 
-use super::orders::{MOST, checked, guess};
+use super::orders::{MOST, checked, guess, not_empty};
 use super::reader::Reader;
 use crate::finding::{Checked, Code, Finding, Source, nearest};
 use crate::model::{Order, OrderList, Setting};
@@ -38,9 +38,10 @@ fn whole(r: &Reader, text: &str) -> Option<OrderList> {
         return None;
     };
     let fine = check_head(r, &head);
+    not_empty(r, rows.len(), &head.source);
     let orders: Vec<(Order, Source)> =
         rows.filter_map(|row| order(r, &head, &row)).collect();
-    fine.then(|| checked(r, orders, &head.source))
+    fine.then(|| checked(r, orders))
 }
 
 /// The separator that the head has most of.
@@ -82,7 +83,7 @@ fn rows(r: &Reader, text: &str) -> Option<Vec<Row>> {
             .iter()
             .enumerate()
             .map(|(at, cell)| Cell {
-                text: cell.trim().to_owned(),
+                text: cell.trim().replace("\r\n", "\n"),
                 source: places.get(at).cloned().unwrap_or_else(|| source.clone()),
             })
             .collect();

@@ -20,6 +20,6 @@ mod values;
 pub use csv::orders_csv;
 pub use orders::orders_yaml;
 pub use recipe::recipe;
-pub use schema::{FileKind, schema};
+pub use schema::{FileKind, kind_of, schema};
 pub use shop::shop;
 pub use text::{LARGEST, text};

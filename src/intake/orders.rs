@@ -28,17 +28,14 @@ fn whole(r: &Reader, root: &Node) -> Option<OrderList> {
     let map = r.map(root, "an order list", &["orders"])?;
     let node = map.required("orders")?;
     let items = r.list(node, "`orders`")?;
+    not_empty(r, items.len(), &r.source(node));
     let read: Vec<(Order, Source)> =
         items.iter().filter_map(|item| order(r, item)).collect();
-    Some(checked(r, read, &r.source(node)))
+    Some(checked(r, read))
 }
 
-/// Ids are plain and unique, texts are short; the list is not empty.
-pub(super) fn checked(
-    r: &Reader,
-    read: Vec<(Order, Source)>,
-    place: &Source,
-) -> OrderList {
+/// Ids are plain and unique, texts are short.
+pub(super) fn checked(r: &Reader, read: Vec<(Order, Source)>) -> OrderList {
     let mut seen: BTreeMap<String, Source> = BTreeMap::new();
     for (order, id) in &read {
         if let Some(finding) = ids::fault(&order.id, id.clone()) {
@@ -52,13 +49,17 @@ pub(super) fn checked(
         }
         texts(r, order);
     }
-    if read.is_empty() {
+    OrderList { orders: read.into_iter().map(|(order, _)| order).collect() }
+}
+
+/// Says so where there is no order at all.
+pub(super) fn not_empty(r: &Reader, count: usize, place: &Source) {
+    if count == 0 {
         let finding = Finding::stop(Code::MissingKey, "there is nothing to make")
             .from(place.clone())
             .expected("one or more orders");
         r.say(finding);
     }
-    OrderList { orders: read.into_iter().map(|(order, _)| order).collect() }
 }
 
 fn twice(id: &str, second: &Source, first: &Source) -> Finding {

@@ -19,6 +19,7 @@ pub(super) fn parameters(recipe: &Map<'_>) -> Vec<Parameter> {
         .iter()
         .filter_map(|(name, key, value)| {
             let fine = usable(r, name, key);
+            r.names.borrow_mut().push((*name).to_owned());
             parameter(r, name, value).filter(|_| fine)
         })
         .collect()
@@ -150,6 +151,7 @@ pub(super) fn lets(recipe: &Map<'_>, parameters: &[Parameter]) -> Vec<(String, F
     let mut read = Vec::new();
     for (name, key, value) in &map.entries {
         let fine = usable(r, name, key);
+        r.names.borrow_mut().push((*name).to_owned());
         if let Some(taken) = parameters.iter().find(|p| p.name == *name) {
             let message = format!("`{name}` is a parameter and a `let`");
             let finding = Finding::stop(Code::DuplicateKey, message)
@@ -167,21 +169,15 @@ pub(super) fn lets(recipe: &Map<'_>, parameters: &[Parameter]) -> Vec<(String, F
 }
 
 /// Every formula uses known names, every letter a text parameter.
-pub(super) fn check_names(
-    r: &Reader,
-    parameters: &[Parameter],
-    lets: &[(String, Formula)],
-) {
+pub(super) fn check_names(r: &Reader, parameters: &[Parameter]) {
     let texts: Vec<&str> = parameters
         .iter()
         .filter(|p| matches!(p.kind, ParameterKind::Text { .. }))
         .map(|p| p.name.as_str())
         .collect();
-    let numbers = parameters.iter().map(|p| p.name.as_str());
-    let known: Vec<&str> = numbers
-        .filter(|name| !texts.contains(name))
-        .chain(lets.iter().map(|(name, _)| name.as_str()))
-        .collect();
+    let names = r.names.take();
+    let known: Vec<&str> =
+        names.iter().map(String::as_str).filter(|name| !texts.contains(name)).collect();
     for formula in &r.formulas.take() {
         for name in formula.names() {
             if !known.contains(&name.as_str()) {

@@ -16,6 +16,8 @@ pub(super) struct Reader {
     dropped: Cell<usize>,
     /// Every formula read, for the check of its names.
     pub(super) formulas: RefCell<Vec<Formula>>,
+    /// Names of parameters and `let`, also of those that could not be read.
+    pub(super) names: RefCell<Vec<String>>,
     /// Text parameters that letters refer to, and where.
     pub(super) letters: RefCell<Vec<(String, Source)>>,
 }
@@ -28,6 +30,7 @@ impl Reader {
             findings: RefCell::default(),
             dropped: Cell::new(0),
             formulas: RefCell::default(),
+            names: RefCell::default(),
             letters: RefCell::default(),
         }
     }
@@ -93,10 +96,11 @@ impl Reader {
         what: &'a str,
         keys: &'a [&'a str],
     ) -> Option<Map<'a>> {
-        let map = self.open_map(node, what)?;
+        let mut map = self.open_map(node, what)?;
         for (key, place, _) in &map.entries {
             if !keys.contains(key) {
                 self.unknown_key(what, key, place, keys);
+                map.meant.extend(nearest(key, keys.iter().copied()));
             }
         }
         Some(map)
@@ -123,7 +127,7 @@ impl Reader {
                 None => entries.push((word, key, value)),
             }
         }
-        Some(Map { reader: self, node, what, entries })
+        Some(Map { reader: self, node, what, entries, meant: Vec::new() })
     }
 
     fn twice(&self, word: &str, key: &Node, first: &Node) {
@@ -216,6 +220,8 @@ pub(super) struct Map<'a> {
     pub(super) what: &'a str,
     /// Key, its node, and the value, in the order written.
     pub(super) entries: Vec<(&'a str, &'a Node, &'a Node)>,
+    /// Keys that unknown ones were most likely meant to be.
+    meant: Vec<&'a str>,
 }
 
 impl<'a> Map<'a> {
@@ -228,7 +234,7 @@ impl<'a> Map<'a> {
     /// The value of a key that must be there.
     pub(super) fn required(&self, key: &str) -> Option<&'a Node> {
         let found = self.optional(key);
-        if found.is_none() {
+        if found.is_none() && !self.meant.contains(&key) {
             let empty = self.key(key);
             let message = match empty {
                 Some(_) => format!("`{key}` in {} has no value", self.what),

@@ -67,7 +67,7 @@ fn whole(r: &Reader, root: &Node, key: &str, folder: Option<&Path>) -> Option<Re
         folder: folder.map(Path::to_path_buf),
         source: Source::whole(&r.file),
     };
-    check_names(r, &recipe.parameters, &recipe.lets);
+    check_names(r, &recipe.parameters);
     starts_with_area(r, &recipe.outline);
     Some(recipe)
 }

@@ -30,6 +30,19 @@ impl FileKind {
     }
 }
 
+/// What a YAML text is meant to be, by its top-level keys: an order list has `orders`, a shop
+/// has `cutters`, anything else is taken for a recipe.
+pub fn kind_of(text: &str) -> FileKind {
+    let has = |key: &str| text.lines().any(|line| line.starts_with(key));
+    if has("orders:") {
+        FileKind::Orders
+    } else if has("cutters:") || (has("house:") || has("machine:")) && !has("outline:") {
+        FileKind::Shop
+    } else {
+        FileKind::Recipe
+    }
+}
+
 /// The JSON Schema of a kind of file (draft 2020-12).
 pub const fn schema(kind: FileKind) -> &'static str {
     match kind {

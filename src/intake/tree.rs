@@ -55,7 +55,7 @@ impl Value {
     /// In words, for messages.
     pub(super) fn kind(&self) -> &'static str {
         match self {
-            Self::Null => "nothing",
+            Self::Null => "empty",
             Self::Number(..) => "a number",
             Self::Text(_) => "a text",
             Self::Bool(..) => "true or false",
@@ -238,6 +238,26 @@ fn too_large(place: Source) -> Finding {
     .help("check that this is the file you meant, and what its aliases unfold to")
 }
 
+/// What is wrong with the YAML, and how to mend it.
+fn syntax(error: &serde_yaml::Error) -> (String, &'static str) {
+    use serde_yaml::Error as E;
+    if matches!(error, E::MultipleDocuments { .. }) {
+        let message = "a second document starts here".to_owned();
+        return (message, "keep one of the two and remove the line `---`");
+    }
+    if matches!(error, E::RecursiveReferencesRequireWeakTypes { .. }) {
+        return ("an alias inside what it stands for".to_owned(), "write the value out");
+    }
+    let whole = error.to_string();
+    let first = whole.lines().next().unwrap_or_default();
+    let message = first.split(" at line ").next().unwrap_or_default().trim();
+    (
+        message.to_owned(),
+        "check indentation, quotes and brackets at this line and just before it; put a text \
+         with `: `, `#` or a leading `*`, `&`, `[` or `{` in quotes",
+    )
+}
+
 /// The YAML crate's error as a finding.
 fn refusal(error: &serde_yaml::Error, file: &Arc<SourceFile>) -> Finding {
     use serde_yaml::Error as E;
@@ -261,14 +281,9 @@ fn refusal(error: &serde_yaml::Error, file: &Arc<SourceFile>) -> Finding {
     ) {
         return too_large(source);
     }
-    let whole = inner.to_string();
-    let message = whole.lines().next().unwrap_or_default();
-    let message = message.split(" at line ").next().unwrap_or_default();
-    Finding::stop(Code::YamlSyntax, format!("not valid YAML: {}", message.trim()))
+    let (message, help) = syntax(inner);
+    Finding::stop(Code::YamlSyntax, format!("not valid YAML: {message}"))
         .from(source)
         .expected("YAML 1.2")
-        .help(
-            "check indentation, quotes and brackets at this line and just before it; \
-             put a text with `: `, `#` or a leading `*`, `&`, `[` or `{` in quotes",
-        )
+        .help(help)
 }

@@ -134,7 +134,10 @@ impl Reader {
                 return Some(Point { x: x?, y: y? });
             }
             Some(items) => {
-                let message = format!("`{key}` has {} numbers", items.len());
+                let message = match items.len() {
+                    1 => format!("`{key}` has a point with 1 number"),
+                    count => format!("`{key}` has a point with {count} numbers"),
+                };
                 self.say(
                     Finding::stop(Code::WrongType, message)
                         .from(self.source(node))

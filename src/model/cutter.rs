@@ -307,7 +307,11 @@ fn working(spec: &CutterSpec) -> Result<(), CutterFault> {
     )?;
     let Some(upcut) = spec.upcut else { return Ok(()) };
     require(spec.kind == CutterKind::CompressionBit, "upcut", || {
-        (format!("an up-cut part on a {}", spec.kind.word()), "no such key".to_owned())
+        let what = format!(
+            "`upcut` on a cutter that is not a compression bit: {}",
+            spec.kind.word()
+        );
+        (what, "no `upcut` here".to_owned())
     })?;
     require(spec.cutting_length.is_none_or(|length| upcut < length), "upcut", || {
         (

@@ -1,7 +1,9 @@
 //! The one integration binary; each module is one kind of test.
+mod errors;
 mod formulas;
 mod golden;
 mod icons;
+mod intake;
 mod lettering;
 mod primitives;
 mod reach;

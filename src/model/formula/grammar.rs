@@ -31,7 +31,7 @@ impl Fault {
     /// The finding, pointing into the formula where its text stands in the file as it is.
     pub(super) fn finding(self, source: &Source) -> Finding {
         let mut place = source.clone();
-        if place.column > 0 && self.at < place.length as usize {
+        if place.column > 0 && self.at <= place.length as usize {
             place.column += u32::try_from(self.at).unwrap_or(0);
             place.length = u32::try_from(self.length).unwrap_or(1).max(1);
         }
@@ -109,12 +109,18 @@ impl<'a> Reader<'a> {
 
     fn with_unit_help(&self, mut fault: Fault) -> Fault {
         let word = word(self.rest());
-        if !word.is_empty() {
+        let before = self.text.get(..self.at).unwrap_or_default().trim_end();
+        let number = before.ends_with(|c: char| c.is_ascii_digit() || c == '.');
+        if number && word.starts_with(char::is_alphabetic) {
+            fault.what = format!("unknown unit `{word}`");
+            fault.code = Code::BadUnit;
+            fault.expected = "one of the units mm, cm, in and deg, or an operator";
+            fault.length = word.chars().count();
+            fault.help = Some(format!("write `* {word}` to multiply by a name"));
+        } else if !word.is_empty() {
             fault.what = format!("`{word}` cannot stand here");
             fault.length = word.chars().count();
-            fault.help = Some(format!(
-                "write `* {word}` to multiply by it; the units are mm, cm, in and deg"
-            ));
+            fault.help = Some(format!("write `* {word}` to multiply by it"));
         }
         fault
     }

@@ -1,0 +1,73 @@
+//! Malformed inputs: file pairs under `tests/golden/errors`, the input and what is said
+//! about it. `UPDATE_GOLDEN=1` writes what is said now and then fails, so that the change is
+//! looked at.
+
+use std::path::{Path, PathBuf};
+use treen::finding::{Finding, report};
+use treen::intake::{FileKind, kind_of, orders_csv, orders_yaml, recipe, shop, text};
+
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/golden/errors")
+}
+
+/// The inputs, by name.
+pub(crate) fn inputs() -> Vec<PathBuf> {
+    let entries = std::fs::read_dir(folder()).expect("the folder is there");
+    let paths = entries.map(|entry| entry.expect("readable").path());
+    let mut inputs: Vec<PathBuf> = paths
+        .filter(|path| path.extension().is_some_and(|end| end != "stderr"))
+        .collect();
+    inputs.sort();
+    inputs
+}
+
+/// What is said about an input, through the door of its kind.
+fn findings(path: &Path) -> Vec<Finding> {
+    let label = path.file_name().and_then(|name| name.to_str()).expect("UTF-8");
+    let bytes = std::fs::read(path).expect("readable");
+    let text = match text(label, &bytes) {
+        Ok(text) => text,
+        Err(finding) => return vec![*finding],
+    };
+    if label.ends_with(".csv") {
+        return orders_csv(label, &text).findings;
+    }
+    let kind = kind_of(&text);
+    assert!(label.starts_with(kind.word()), "{label} is taken for a {}", kind.word());
+    match kind {
+        FileKind::Recipe => recipe(label, &text, "test", None).findings,
+        FileKind::Shop => shop(label, &text).findings,
+        FileKind::Orders => orders_yaml(label, &text).findings,
+    }
+}
+
+#[test]
+fn malformed_inputs_say_what_is_wrong() {
+    let inputs = inputs();
+    assert!(inputs.len() >= 30, "only {} malformed inputs", inputs.len());
+    let update = std::env::var_os("UPDATE_GOLDEN").is_some();
+    let mut different = Vec::new();
+    for input in &inputs {
+        let golden = input.with_extension("stderr");
+        let said = report(&findings(input));
+        assert!(!said.is_empty(), "nothing is said about {}", input.display());
+        if update {
+            std::fs::write(&golden, &said).expect("writable");
+        }
+        if std::fs::read_to_string(&golden).unwrap_or_default() != said {
+            different.push(format!("{}:\n{said}", input.display()));
+        }
+    }
+    assert!(different.is_empty(), "not as stored:\n{}", different.join("\n"));
+    assert!(!update, "the stored texts were written anew: look at them, then run again");
+}
+
+#[test]
+fn no_malformed_input_gives_a_value() {
+    for input in inputs() {
+        let said = findings(&input);
+        let stopped =
+            treen::finding::worst(&said) == Some(treen::finding::Severity::Stop);
+        assert!(stopped, "{} is let through", input.display());
+    }
+}
