@@ -27,6 +27,10 @@ impl Draft<'_> {
     }
 
     /// The path of a shape in place, for lines to write or carve along.
+    #[expect(
+        clippy::wildcard_enum_match_arm,
+        reason = "the other shapes are paths of their own"
+    )]
     pub(super) fn line(&mut self, shape: &Shape) -> Option<BezPath> {
         let map = self.placed(&shape.placing);
         let path = match &shape.primitive {
@@ -39,6 +43,10 @@ impl Draft<'_> {
         Some(map? * path?)
     }
 
+    #[expect(
+        clippy::wildcard_enum_match_arm,
+        reason = "the other shapes are paths of their own"
+    )]
     fn unplaced_region(&mut self, shape: &Shape, map: Affine) -> Option<Region> {
         let source = &shape.source;
         match &shape.primitive {
@@ -95,6 +103,10 @@ impl Draft<'_> {
     }
 
     /// Curves drawn point by point must close and must not cross themselves.
+    #[expect(
+        clippy::wildcard_enum_match_arm,
+        reason = "the other shapes are drawn by rule"
+    )]
     fn drawn_by_hand(
         &mut self,
         primitive: &Primitive,
@@ -181,6 +193,10 @@ impl Draft<'_> {
     }
 
     /// Shapes about a centre.
+    #[expect(
+        clippy::wildcard_enum_match_arm,
+        reason = "the other shapes are not about a centre"
+    )]
     fn centred(&mut self, primitive: &Primitive, source: &Source) -> Option<BezPath> {
         let path = match primitive {
             Primitive::Circle { center, radius } => {

@@ -28,6 +28,7 @@ impl Draft<'_> {
         Some(maps.into_iter().flat_map(|map| map * one.clone()).collect())
     }
 
+    #[expect(clippy::wildcard_enum_match_arm, reason = "the other shapes stand alone")]
     fn copies<'s>(&mut self, shape: &'s Shape) -> Option<(&'s Shape, Vec<Affine>)> {
         match &shape.primitive {
             Primitive::Ring { count: number, radius, center, start, sweep, of } => {
