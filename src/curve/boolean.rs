@@ -116,18 +116,36 @@ impl Table {
         kind: ShapeType,
         overlay: &mut EdgeOverlay<i64, ChordId>,
     ) {
-        for piece in region.contours().iter().flat_map(Contour::pieces) {
-            let index = self.pieces.len() as u32;
-            self.pieces.push(*piece);
-            for (t0, t1) in chord_steps(&piece.curve) {
-                let (p0, p1) = (piece.curve.eval(t0), piece.curve.eval(t1));
-                let id = ChordId(self.chords.len() as u32);
-                self.chords.push(Chord { piece: index, t0, t1, p0, p1 });
-                overlay.add_edge(
-                    InputEdge { a: to_grid(p0), b: to_grid(p1), data: id },
-                    kind,
-                );
+        for contour in region.contours() {
+            let first = self.chords.len();
+            for piece in contour.pieces() {
+                let index = self.pieces.len() as u32;
+                self.pieces.push(*piece);
+                for (t0, t1) in chord_steps(&piece.curve) {
+                    let (p0, p1) = (piece.curve.eval(t0), piece.curve.eval(t1));
+                    self.chords.push(Chord { piece: index, t0, t1, p0, p1 });
+                }
             }
+            self.add_ring(first, kind, overlay);
+        }
+    }
+
+    /// Hands the chords from `first` on to the overlay. Each starts on the grid point where
+    /// the one before ends: an overlay of an open ring has no answer.
+    fn add_ring(
+        &self,
+        first: usize,
+        kind: ShapeType,
+        overlay: &mut EdgeOverlay<i64, ChordId>,
+    ) {
+        let chords = &self.chords[first..];
+        let Some(last) = chords.last() else { return };
+        let mut a = to_grid(last.p1);
+        for (place, chord) in chords.iter().enumerate() {
+            let b = to_grid(chord.p1);
+            let data = ChordId((first + place) as u32);
+            overlay.add_edge(InputEdge { a, b, data }, kind);
+            a = b;
         }
     }
 

@@ -110,7 +110,8 @@ impl Arc {
         let handle = 4.0 / 3.0 * (sweep.abs() / count / 4.0).tan() * self.radius;
         (0..count as usize).map(move |i| {
             let (t0, t1) = (i as f64 / count, (i as f64 + 1.0) / count);
-            let (p, q) = (self.eval(t0), self.eval(t1));
+            let whole = Curve::Arc(*self);
+            let (p, q) = (whole.eval(t0), whole.eval(t1));
             CubicBez::new(
                 p,
                 p + self.tangent(t0) * handle,
@@ -159,8 +160,18 @@ impl Curve {
         }
     }
 
-    /// The point at t.
+    /// The point at t; the ends exactly.
+    #[expect(
+        clippy::float_cmp,
+        reason = "the ends are given exactly, at exactly 0 and 1"
+    )]
     pub fn eval(&self, t: f64) -> Point {
+        if t == 0.0 {
+            return self.start();
+        }
+        if t == 1.0 {
+            return self.end();
+        }
         match self {
             Self::Line(line) => line.eval(t),
             Self::Arc(arc) => arc.eval(t),
@@ -203,7 +214,9 @@ impl Curve {
     pub fn part(&self, t0: f64, t1: f64) -> Self {
         match self {
             Self::Line(line) => Self::Line(line.subsegment(t0..t1)),
-            Self::Arc(arc) => Self::Arc(Arc { a: arc.eval(t0), b: arc.eval(t1), ..*arc }),
+            Self::Arc(arc) => {
+                Self::Arc(Arc { a: self.eval(t0), b: self.eval(t1), ..*arc })
+            }
             Self::Cubic(cubic) => Self::Cubic(cubic.subsegment(t0..t1)),
         }
     }
@@ -335,7 +348,8 @@ fn transformed_arc(arc: &Arc, affine: Affine) -> Vec<Curve> {
     (0..count as usize)
         .flat_map(|i| {
             let (t0, t1) = (i as f64 / count, (i as f64 + 1.0) / count);
-            let part = Arc { a: arc.eval(t0), b: arc.eval(t1), ..*arc };
+            let whole = Curve::Arc(*arc);
+            let part = Arc { a: whole.eval(t0), b: whole.eval(t1), ..*arc };
             part.cubics().map(|cubic| Curve::Cubic(affine * cubic)).collect::<Vec<_>>()
         })
         .collect()

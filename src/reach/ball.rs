@@ -94,7 +94,7 @@ impl Shrink<'_> {
         self.own = index;
         self.skip_end_of = joined.previous;
         self.skip_start_of = joined.next;
-        self.limit(joined.bend.right_radius, self.p, index);
+        self.limit(inner_radius(&joined.bend), self.p, index);
         let sides = [
             (joined.joint_before, joined.previous, u * joined.bend.length),
             (joined.joint_after, joined.next, (1.0 - u) * joined.bend.length),
@@ -103,7 +103,7 @@ impl Shrink<'_> {
             match joint {
                 Joint::Smooth if distance < NEAR_JOINT => {
                     self.no_foot[slot] = neighbour;
-                    let radius = self.walk.bends[neighbour as usize].bend.right_radius;
+                    let radius = inner_radius(&self.walk.bends[neighbour as usize].bend);
                     self.limit(radius, self.p, neighbour);
                 }
                 Joint::TurnedAway if distance < 1e-9 => self.no_foot[slot] = neighbour,
@@ -184,6 +184,11 @@ impl Shrink<'_> {
         let foot = foot(bend, self.p + self.n * radius);
         within(bend, foot).then_some((radius, foot))
     }
+}
+
+/// Radius of a bend that curves toward the cutter, else infinite, mm.
+fn inner_radius(bend: &Bend) -> f64 {
+    if bend.curvature < 0.0 { -1.0 / bend.curvature } else { f64::INFINITY }
 }
 
 /// The nearest point to c on a bend's full circle (or line).

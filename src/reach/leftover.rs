@@ -124,14 +124,16 @@ struct Measured {
     tightest: f64,
 }
 
-/// Contours round leftovers go to `found`, those of islands in them to `holes`.
+/// Contours round leftovers go to `found`, those of islands in them to `holes`. Where two
+/// discs overlap in a neck the contour crosses itself and may enclose less than nothing in
+/// sum, so the parts it winds round decide.
 fn sort_in(
     contour: Contour,
     measured: Measured,
     found: &mut Vec<(Contour, Measured)>,
     holes: &mut Vec<Contour>,
 ) {
-    if contour.signed_area() >= 0.0 {
+    if contour.signed_area() > 0.0 || !Region::tidied(vec![contour.clone()]).is_empty() {
         found.push((contour, measured));
     } else {
         holes.push(contour);

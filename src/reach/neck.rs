@@ -4,7 +4,7 @@ use super::ball::{foot, within};
 use super::profile::{Low, Profile};
 use super::tree::{Tree, distance2};
 use super::walk::Walk;
-use crate::curve::{Point, Region, Vec2};
+use crate::curve::{Point, Region};
 
 /// The two contacts of a neck face each other within this cosine; a taper's do not.
 const FACING: f64 = 0.9999;
@@ -25,10 +25,7 @@ impl Profile {
                 if sample.radius >= found.map_or(self.cap, |l| l.radius) {
                     continue;
                 }
-                let Some(contact) = sample.contact else { continue };
-                let (point, normal) = self.place(index, sample);
-                let across: Vec2 = contact.point - point;
-                if across.dot(normal) > FACING * across.hypot() && across.hypot() > 1e-9 {
+                if self.across(index, sample) > FACING {
                     found = Some(self.low(index, sample));
                 }
             }

@@ -2,7 +2,7 @@
 
 use super::ball::{Ball, Contact, ball};
 use super::tree::Tree;
-use super::walk::{Element, Walk};
+use super::walk::{Element, Joint, Walk};
 use crate::curve::{Point, Region, Vec2};
 
 /// Distance between samples along a bend, mm.
@@ -116,14 +116,19 @@ impl Profile {
             let mut extra = Vec::new();
             let samples = &self.samples[index];
             for triple in samples.windows(3) {
-                let same = triple[0].element == triple[1].element
-                    && triple[1].element == triple[2].element;
-                let low = triple[1].radius <= triple[0].radius
-                    && triple[1].radius <= triple[2].radius;
-                let flat = triple[0].radius - triple[1].radius < 1e-9
-                    && triple[2].radius - triple[1].radius < 1e-9;
-                if same && low && !flat && triple[1].radius < self.cap {
-                    extra.push(self.lowest(index, &triple[0], &triple[2]));
+                let [before, here, after] = triple else { continue };
+                let low = here.radius <= before.radius && here.radius <= after.radius;
+                let flat = before.radius - here.radius < 1e-9
+                    && after.radius - here.radius < 1e-9;
+                if !low || flat || here.radius >= self.cap || here.radius <= 0.0 {
+                    continue;
+                }
+                let same = |a: &Sample, b: &Sample| a.element == b.element;
+                match (same(before, here), same(here, after)) {
+                    (true, true) => extra.push(self.lowest(index, before, after)),
+                    (true, false) => extra.push(self.lowest(index, before, here)),
+                    (false, true) => extra.push(self.lowest(index, here, after)),
+                    (false, false) => {}
                 }
             }
             self.insert(index, extra);
@@ -165,16 +170,41 @@ impl Profile {
     }
 
     /// The smallest reach anywhere; `None` when nothing stops a disc of the cap's radius.
+    ///
+    /// It is the lesser of the sharpest bend toward the cutter, taken from the true curves,
+    /// and half the narrowest gap (Federer 1959, section 4). Discs that touch twice within a
+    /// sixth of a turn are left to the first of these: arcs fitted to a curve may be a little
+    /// sharper than it.
     pub fn lowest_reach(&self) -> Option<Low> {
         let mut low: Option<Low> = None;
+        let mut consider = |next: Low| {
+            if next.radius < low.map_or(self.cap, |l| l.radius) {
+                low = Some(next);
+            }
+        };
+        for joined in &self.walk.bends {
+            let bend = &joined.bend;
+            if joined.joint_after == Joint::Inside {
+                consider(Low { radius: 0.0, at: bend.b, across: None });
+            }
+            consider(Low { radius: bend.right_radius, at: bend.eval(0.5), across: None });
+        }
         for (index, samples) in self.samples.iter().enumerate() {
-            for sample in samples {
-                if sample.radius < low.map_or(self.cap, |l| l.radius) {
-                    low = Some(self.low(index, sample));
-                }
+            for sample in samples.iter().filter(|s| self.across(index, s) > 0.5) {
+                consider(self.low(index, sample));
             }
         }
         low
+    }
+
+    /// How squarely a disc's two contacts face each other: the sine of half the turn between
+    /// them, 1 when they are opposite; 0 where a bend alone stops the disc.
+    pub(super) fn across(&self, index: usize, sample: &Sample) -> f64 {
+        let Some(contact) = sample.contact else { return 0.0 };
+        let (point, normal) = self.place(index, sample);
+        let chord = contact.point - point;
+        let length = chord.hypot();
+        if length > 1e-9 { chord.dot(normal) / length } else { 0.0 }
     }
 
     /// The largest disc met at any sampled place, mm: half the greatest width.

@@ -57,6 +57,18 @@ pub(super) struct Walk {
     pub loops: Vec<Loop>,
 }
 
+/// How far the boundary turns from one bend to the next, radians, left positive. Where it
+/// turns right back the bends' curvatures tell whether wood or air runs out in the cusp.
+fn turning(bend: &Bend, next: &Bend) -> f64 {
+    const CUSP: f64 = 1e-6;
+    let sweep = bend.tb.cross(next.ta).atan2(bend.tb.dot(next.ta));
+    if sweep.abs() < std::f64::consts::PI - CUSP {
+        return sweep;
+    }
+    let wood = bend.curvature + next.curvature < 0.0;
+    if wood { sweep.abs() } else { -sweep.abs() }
+}
+
 /// The normal to the right of a direction.
 pub(super) fn right(v: Vec2) -> Vec2 {
     -left(v)
@@ -83,7 +95,7 @@ impl Walk {
         for (i, bend) in bends.iter().enumerate() {
             let next = &bends[(i + 1) % bends.len()];
             elements.push(Element::Along(base + i as u32));
-            let sweep = bend.tb.cross(next.ta).atan2(bend.tb.dot(next.ta));
+            let sweep = turning(bend, next);
             joints.push(if sweep.abs() < SMOOTH {
                 Joint::Smooth
             } else if sweep > 0.0 {

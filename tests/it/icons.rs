@@ -61,7 +61,7 @@ fn stress() {
     }
     println!("{n} answers, {unsure} unsure, {bad} bad, {:?}", t.elapsed());
 }
-static ALL: &[&icondata_core::IconData] = &[
+pub(crate) static ALL: &[&icondata_core::IconData] = &[
     icondata_mdi::MdiAccessPoint,
     icondata_mdi::MdiAccountCheckOutline,
     icondata_mdi::MdiAccountInjuryOutline,

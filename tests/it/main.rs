@@ -6,6 +6,7 @@ mod icons;
 mod intake;
 mod lettering;
 mod primitives;
+mod probe;
 mod reach;
 mod regions;
 mod splines;
