@@ -32,6 +32,9 @@ pub(super) struct Ball {
     pub contact: Option<Contact>,
 }
 
+/// Points of other bends nearer than this touch: no disc fits between, mm.
+const TOUCHING: f64 = 1e-6;
+
 const NONE: u32 = u32::MAX;
 
 /// A place on the boundary and the ball being shrunk there.
@@ -158,6 +161,9 @@ impl Shrink<'_> {
     /// Radius of the disc through a point: |q|² / (2 n·q), q from the place.
     fn through(&self, point: Point) -> f64 {
         let q = point - self.p;
+        if q.hypot2() < TOUCHING * TOUCHING {
+            return 0.0;
+        }
         let ahead = self.n.dot(q);
         if ahead > 0.0 { q.hypot2() / (2.0 * ahead) } else { f64::INFINITY }
     }

@@ -223,21 +223,3 @@ pub(super) fn sweep(end: &Turn, begin: &Turn) -> f64 {
     let angle = to.cross(from).atan2(to.dot(from));
     if angle < -1e-9 { angle + std::f64::consts::TAU } else { angle.max(0.0) }
 }
-impl Profile {
-    /// dbg
-    #[allow(clippy::all, missing_docs)]
-    pub fn debug(&mut self, c: f64) {
-        let mut runs = self.find_turns(c);
-        let lonely = pair(&mut runs.turns);
-        eprintln!("turns {} lonely {}", runs.turns.len(), lonely.len());
-        for i in lonely.iter().take(12) {
-            let t = runs.turns[*i];
-            eprintln!("  lonely {:?}", t);
-            let e = self.walk.loops[t.lane].elements[t.element as usize];
-            eprintln!("   el {:?} ball {:?}", e, self.ball(e, t.u, None));
-            if let crate::reach::walk::Element::Along(b) = e {
-                eprintln!("   bend {:?}", self.walk.bends[b as usize]);
-            }
-        }
-    }
-}

@@ -6,7 +6,6 @@ mod icons;
 mod intake;
 mod lettering;
 mod primitives;
-mod probe;
 mod reach;
 mod regions;
 mod splines;
