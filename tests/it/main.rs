@@ -9,6 +9,8 @@ mod primitives;
 mod probe;
 mod reach;
 mod regions;
+mod sample;
+mod sheets;
 mod splines;
 mod svg_outlines;
 mod units;
