@@ -63,24 +63,26 @@ pub(super) const GEOMETRY_ONLY: &str = "What was checked is geometry: sizes, thi
 
 /// Before the first cut.
 pub(super) const CHECKLIST: [&str; 8] = [
-    "First dish of a new recipe or cutter in scrap.",
-    "Board flat, dry, no loose knots, no checks; thickness measured against this sheet.",
-    "Clamps and screws outside every cut and outside the collet nut’s path.",
-    "Every cutter measured: diameter and length out of the collet as in the table.",
-    "Depth tried with the real bit on an off-cut before the name is carved.",
-    "Holding tabs or tape under the dish so that it cannot come loose in the last pass.",
-    "Edges, tips and leftovers broken by hand; nothing sharp to a thumb.",
-    "Finish suitable for food contact by its maker’s word, fully cured before delivery.",
+    "First dish of a new recipe or a new cutter: in scrap.",
+    "Board flat and dry, no loose knots or checks; thickness measured.",
+    "Clamps and screws outside every cut and the collet nut’s path.",
+    "Each cutter measured: diameter, length out of the collet.",
+    "Depth tried with the real bit before the name is carved.",
+    "Tabs or tape: the dish cannot come loose in the last pass.",
+    "Edges, tips and leftovers broken by hand, smooth to a thumb.",
+    "Finish for food contact by its maker’s word, fully cured.",
 ];
 
 /// While it runs.
-pub(super) const CAUTIONS: [&str; 6] = [
-    "Eye protection and hearing protection on. Extraction on; a mask that suits fine wood dust.",
-    "Hands, sleeves, hair and cords away from a turning cutter; never reach in to clear chips.",
-    "Stop the spindle and wait until it stands still before touching wood or cutter.",
-    "Change cutters with the machine’s power off. Stay beside a running machine.",
+pub(super) const CAUTIONS: [&str; 8] = [
+    "Eye and hearing protection on.",
+    "Extraction on; a mask that suits fine wood dust.",
+    "Hands, sleeves, hair and cords away from a turning cutter.",
+    "Never reach in to clear chips: stop, and wait for standstill.",
+    "Cutters changed with the machine’s power off.",
+    "Stay beside a running machine.",
     "Small parts and off-cuts can be thrown: hold them or leave a web.",
-    "Speeds and feeds are starting points: confirm them against the cutter maker’s chart.",
+    "Speed and feed are starting points: confirm them with the cutter’s chart.",
 ];
 
 /// Last line of the bench sheet.

@@ -3,7 +3,7 @@
 use crate::sample::{Case, boat, notched};
 use std::path::Path;
 use treen::export::{png, svg};
-use treen::sheet::{Sheet, proof};
+use treen::sheet::{Sheet, bench, proof};
 
 /// Writes a sheet where a person can look at it.
 fn look(name: &str, sheet: &Sheet) {
@@ -18,6 +18,8 @@ fn look(name: &str, sheet: &Sheet) {
 fn look_at_them() {
     let case = Case::of(boat("Zoë"));
     look("proof-boat", &proof(&case.dish, &case.report, &case.plan, &case.shop));
+    look("bench-boat", &bench(&case.dish, &case.report, &case.plan, &case.shop));
     let case = Case::of(notched("Maximiliane Rosa", 5));
     look("proof-notched", &proof(&case.dish, &case.report, &case.plan, &case.shop));
+    look("bench-notched", &bench(&case.dish, &case.report, &case.plan, &case.shop));
 }
