@@ -49,7 +49,13 @@ impl Block {
     }
 
     /// A line of text at a baseline, as it is.
-    pub(super) fn text(&mut self, at: (f64, f64), anchor: Anchor, style: Style, text: &str) {
+    pub(super) fn text(
+        &mut self,
+        at: (f64, f64),
+        anchor: Anchor,
+        style: Style,
+        text: &str,
+    ) {
         self.put_text(at, anchor, Way::Right, (style, &clean(text, style.face)));
     }
 
@@ -83,7 +89,15 @@ impl Block {
         }
         let Style { face, height, color } = style;
         let text = text.to_owned();
-        self.marks.push(Mark::Text(Text { at: at.into(), anchor, way, height, face, color, text }));
+        self.marks.push(Mark::Text(Text {
+            at: at.into(),
+            anchor,
+            way,
+            height,
+            face,
+            color,
+            text,
+        }));
     }
 
     /// A straight line.

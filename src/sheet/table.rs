@@ -111,7 +111,8 @@ impl Table {
     /// Where each column goes: its natural width if there is room, else the wrapping ones
     /// narrower, else all narrower.
     fn places(&self, room: f64) -> Vec<Place> {
-        let natural: Vec<f64> = (0..self.columns.len()).map(|i| self.natural(i)).collect();
+        let natural: Vec<f64> =
+            (0..self.columns.len()).map(|i| self.natural(i)).collect();
         #[expect(clippy::cast_precision_loss, reason = "a handful of columns")]
         let gaps = GAP * natural.len().saturating_sub(1) as f64;
         let fixed = |wraps: bool| {

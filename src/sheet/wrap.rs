@@ -49,7 +49,8 @@ pub(super) fn wrapped(text: &str, style: Style, room: f64, most: usize) -> Vec<S
     let mut line = String::new();
     for word in text.split(' ').filter(|word| !word.is_empty()) {
         for part in broken(word, style, room) {
-            let longer = if line.is_empty() { part.clone() } else { format!("{line} {part}") };
+            let longer =
+                if line.is_empty() { part.clone() } else { format!("{line} {part}") };
             if fits(&longer, style, room) || line.is_empty() {
                 line = longer;
             } else {

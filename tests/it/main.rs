@@ -8,6 +8,8 @@ mod lettering;
 mod primitives;
 mod reach;
 mod regions;
+mod sample;
+mod sheets;
 mod splines;
 mod svg_outlines;
 mod units;

@@ -1,0 +1,197 @@
+//! The plan on the bench sheet: lines, leftovers, markers, overall sizes.
+
+use super::block::Block;
+use super::color::{Color, INK, QUIET, WHITE};
+use super::dimension::{across, upward};
+use super::figures::length;
+use super::labels::{Labels, Shape, letters};
+use super::mark::Anchor;
+use super::scale::Scale;
+use super::style::{FIGURE, LABEL, Pen};
+use super::view::View;
+use crate::curve::{BezPath, Origin, Point, Rect};
+use crate::dish::Dish;
+use crate::feasibility::SwapRow;
+use crate::finding::{Finding, Severity};
+use crate::reach::{Leftover, shrink};
+use crate::units::DisplayUnit;
+
+/// Room left of and above the drawing for markers, mm.
+const AIR: f64 = 8.0;
+/// From the drawing to its dimension line, mm.
+const OUT: f64 = 8.5;
+/// What is drawn beyond a dimension line, mm.
+const BEYOND: f64 = 1.5;
+/// What the plan is wider and taller than its dish, mm on paper.
+pub(super) const ACROSS: f64 = AIR + OUT + BEYOND;
+/// See [`ACROSS`].
+pub(super) const DOWN: f64 = AIR + OUT + BEYOND;
+
+/// A cutter against a boundary.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Attempt<'a> {
+    pub(super) row: &'a SwapRow,
+    /// It is the one in the plan; else the one that leaves least.
+    pub(super) chosen: bool,
+}
+
+impl Attempt<'_> {
+    /// What it does, and the shape of its markers.
+    pub(super) fn words(&self, shape: &str) -> String {
+        let row = self.row;
+        let job = row.job.word();
+        let start = if self.chosen {
+            format!("{} on the {job}", row.id)
+        } else {
+            format!("No cutter for the {job}; {} would leave least", row.id)
+        };
+        if row.unsure {
+            return format!(
+                "{start}: what it leaves could not be measured; try it in scrap."
+            );
+        }
+        match row.leftovers.len() {
+            0 if row.follows && row.tie => format!("{start}: just follows everywhere."),
+            0 if row.follows => format!("{start}: follows everywhere."),
+            0 => format!("{start}: does not follow everywhere."),
+            1 => format!("{start}: 1 place, {shape}."),
+            n => format!("{start}: {n} places, {shape}s."),
+        }
+    }
+}
+
+/// What the cutters leave.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Left<'a> {
+    pub(super) outline: Option<Attempt<'a>>,
+    pub(super) recess: Option<Attempt<'a>>,
+}
+
+impl<'a> Left<'a> {
+    /// All of it with its marks, in the order of its letters: outline first, deepest first.
+    pub(super) fn lettered(&self) -> impl Iterator<Item = (String, Shape, &'a Leftover)> {
+        let of = |attempt: Option<Attempt<'a>>, shape| {
+            let rows = attempt.map_or(&[][..], |attempt| &attempt.row.leftovers);
+            rows.iter().map(move |left| (shape, left))
+        };
+        let all = of(self.outline, Shape::Outline).chain(of(self.recess, Shape::Recess));
+        all.enumerate().map(|(i, (shape, left))| (letters(i), shape, left))
+    }
+}
+
+/// What the plan shows beside the dish.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Notes<'a> {
+    pub(super) left: Left<'a>,
+    pub(super) findings: &'a [Finding],
+    /// Where the section is cut, dish y.
+    pub(super) cut: f64,
+    /// How far the walls curve into the floor, mm.
+    pub(super) foot: f64,
+    pub(super) unit: DisplayUnit,
+}
+
+/// The plan at a scale, as wide as the dish with air and dimensions around it.
+pub(super) fn plan_view(dish: &Dish, scale: Scale, notes: &Notes<'_>) -> (Block, View) {
+    let view = View::new(dish.outline.bounds(), scale, (AIR, AIR));
+    let mut block = Block::default();
+    lines(&mut block, dish, &view, notes.foot);
+    for (_, shape, left) in notes.left.lettered() {
+        leftover(&mut block, &view, shape.color(), left);
+    }
+    section_line(&mut block, &view, notes.cut);
+    sizes(&mut block, &view, dish, notes.unit);
+    let frame = view.frame;
+    let room = Rect::new(0.0, 0.0, frame.x1 + OUT - 3.0, frame.y1 + OUT - 3.0);
+    let mut labels = Labels::new(&block, room, frame.center());
+    for (letter, shape, left) in notes.left.lettered() {
+        labels.add(&mut block, view.point(left.at), (shape, &letter));
+    }
+    for (severity, at, numbers) in together(notes.findings) {
+        labels.add(&mut block, view.point(at), (Shape::Finding(severity), &numbers));
+    }
+    block.height = frame.y1 + OUT + BEYOND;
+    (block, view)
+}
+
+/// Findings that have a place, those of one gravity and place together: `1`, `2–4`.
+fn together(findings: &[Finding]) -> Vec<(Severity, Point, String)> {
+    let mut groups: Vec<(Severity, Point, usize, usize)> = Vec::new();
+    for (number, finding) in (1..).zip(findings) {
+        let Some([x, y]) = finding.at else { continue };
+        let at = Point::new(x, y);
+        match groups.last_mut() {
+            Some((severity, place, _, last))
+                if *severity == finding.severity
+                    && *last + 1 == number
+                    && place.distance(at) < 1.0 =>
+            {
+                *last = number;
+            }
+            _ => groups.push((finding.severity, at, number, number)),
+        }
+    }
+    let numbers = |first: usize, last: usize| {
+        if first == last { first.to_string() } else { format!("{first}–{last}") }
+    };
+    groups.into_iter().map(|(s, at, first, last)| (s, at, numbers(first, last))).collect()
+}
+
+fn lines(block: &mut Block, dish: &Dish, view: &View, foot: f64) {
+    let tone = Color::new(dish.wood.tone).toward(WHITE, 0.6);
+    block.shape(view.region(&dish.outline), tone, Pen::new(INK, 0.5));
+    for recess in &dish.recesses {
+        block.shape(view.region(&recess.region), WHITE.at(0.45), Pen::new(INK, 0.35));
+        let floor = (foot > 0.0).then(|| shrink(&recess.region, foot, Origin::default()));
+        if let Some(floor) = floor.flatten() {
+            block.stroke(view.region(&floor), Pen::new(QUIET, 0.18).dashed(&[1.2, 0.8]));
+        }
+    }
+    for groove in &dish.grooves {
+        let width = (groove.width * view.factor).max(0.18);
+        block.stroke(view.path(&groove.line), Pen::new(QUIET.at(0.35), width));
+        block.stroke(view.path(&groove.line), Pen::new(QUIET, 0.18));
+    }
+    if let Some(name) = &dish.name {
+        block.shape(view.region(&name.region), QUIET.at(0.35), Pen::new(INK, 0.18));
+        block
+            .stroke(view.path(&name.baseline), Pen::new(QUIET, 0.13).dashed(&[1.2, 0.8]));
+    }
+}
+
+/// A leftover's area, coloured and hatched.
+pub(super) fn leftover(block: &mut Block, view: &View, color: Color, left: &Leftover) {
+    let path = view.region(&left.region);
+    block.shape(path.clone(), color.at(0.55), Pen::new(color, 0.25));
+    let frame = path.control_box().inflate(0.5, 0.5);
+    let mut hatch = BezPath::new();
+    let mut x = frame.x0 - frame.height();
+    while x < frame.x1 {
+        hatch.move_to((x, frame.y1));
+        hatch.line_to((x + frame.height(), frame.y0));
+        x += 0.9;
+    }
+    block.stroke_in(hatch, Pen::new(INK, 0.13), &path);
+}
+
+/// Long dash, dot, and its letter at both ends.
+fn section_line(block: &mut Block, view: &View, cut: f64) {
+    let y = view.point(Point::new(0.0, cut)).y;
+    let (x0, x1) = (view.frame.x0 - 2.5, view.frame.x1 + 2.5);
+    let pen = Pen::new(QUIET, 0.18).dashed(&[6.0, 1.0, 0.3, 1.0]);
+    block.line((x0, y), (x1, y), pen);
+    for x in [x0 - 1.6, x1 + 1.6] {
+        block.text((x, y + LABEL.height / 2.0), Anchor::Middle, LABEL, "S");
+    }
+}
+
+fn sizes(block: &mut Block, view: &View, dish: &Dish, unit: DisplayUnit) {
+    let (width, height) = dish.size();
+    let frame = view.frame;
+    let y = frame.y1 + OUT;
+    let text = length(width, unit);
+    across(block, (frame.x0, frame.x1), (frame.y1, y), (FIGURE, &text));
+    let x = frame.x1 + OUT;
+    let text = length(height, unit);
+    upward(block, (frame.y0, frame.y1), (frame.x1, x), (FIGURE, &text));
+}

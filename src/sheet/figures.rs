@@ -1,0 +1,53 @@
+//! Numbers in words for the sheets.
+
+use crate::units::{DisplayUnit, Mm};
+
+/// A length for people in the shop's unit, rounded to 0.1 mm or, in inches, to 0.01 in
+/// unless it is a whole 64th.
+pub(super) fn length(mm: f64, unit: DisplayUnit) -> String {
+    rounded(mm, 0.1, unit)
+}
+
+/// A small length, rounded to 0.01 mm.
+pub(super) fn fine(mm: f64, unit: DisplayUnit) -> String {
+    rounded(mm, 0.01, unit)
+}
+
+fn rounded(mm: f64, step: f64, unit: DisplayUnit) -> String {
+    let value = match unit {
+        DisplayUnit::Mm => (mm / step).round() * step,
+        DisplayUnit::Inch => mm,
+    };
+    Mm::new(value).map_or_else(String::new, |mm| mm.show(unit))
+}
+
+/// A bare number of mm to 0.1.
+pub(super) fn tenth(value: f64) -> String {
+    format!("{:.1}", if value.abs() < 0.05 { 0.0 } else { value })
+}
+
+/// A bare number of mm to 0.01.
+pub(super) fn hundredth(value: f64) -> String {
+    format!("{:.2}", if value.abs() < 0.005 { 0.0 } else { value })
+}
+
+/// A whole number with a thin gap at the thousands: `18 000`.
+pub(super) fn thousands(value: f64) -> String {
+    let digits = format!("{:.0}", value.abs());
+    let mut out = String::new();
+    for (i, digit) in digits.chars().enumerate() {
+        if i > 0 && (digits.len() - i).is_multiple_of(3) {
+            out.push(' ');
+        }
+        out.push(digit);
+    }
+    out
+}
+
+/// The first letter as a capital.
+pub(super) fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

@@ -1,0 +1,125 @@
+//! The dish as a customer sees it: flat wood with its hollow, name and grooves.
+
+use super::block::Block;
+use super::color::{Color, INK, WHITE};
+use super::mark::{Drawn, Mark};
+use super::style::Pen;
+use super::view::View;
+use crate::curve::{BezPath, Origin, Point, Rect, Region};
+use crate::dish::Dish;
+use crate::reach::shrink;
+
+/// The tones one wood is drawn in.
+struct Tones {
+    face: Color,
+    hollow: Color,
+    grain: Color,
+    carved: Color,
+}
+
+impl Tones {
+    fn of(tone: [u8; 3]) -> Self {
+        let face = Color::new(tone);
+        Self {
+            face,
+            hollow: face.toward(INK, 0.13),
+            grain: face.toward(INK, 0.45).at(0.20),
+            carved: face.toward(INK, 0.78),
+        }
+    }
+}
+
+/// Draws a dish; `foot` is how far the wall of a hollow curves into its floor, mm.
+pub(super) fn picture(block: &mut Block, dish: &Dish, view: &View, foot: f64) {
+    let tones = Tones::of(dish.wood.tone);
+    board(block, dish, view, &tones);
+    for recess in &dish.recesses {
+        hollow(block, &recess.region, view, (&tones, foot));
+    }
+    for groove in &dish.grooves {
+        let width = (groove.width * view.factor).max(0.25);
+        let line = view.path(&groove.line);
+        let light = Pen::new(WHITE.at(0.35), width);
+        block.stroke(crate::curve::Affine::translate((0.18, 0.22)) * line.clone(), light);
+        block.stroke(line, Pen::new(tones.carved.at(0.85), width));
+    }
+    if let Some(name) = &dish.name {
+        block.fill(view.region(&view.nudged(&name.region, 0.22, 0.26)), WHITE.at(0.45));
+        block.fill(view.region(&name.region), tones.carved);
+    }
+}
+
+fn board(block: &mut Block, dish: &Dish, view: &View, tones: &Tones) {
+    let outline = view.region(&dish.outline);
+    for (away, opacity) in [(1.5, 0.05), (1.0, 0.07), (0.5, 0.09)] {
+        let below = view.region(&view.nudged(&dish.outline, away * 0.8, away));
+        block.fill(below, INK.at(opacity));
+    }
+    block.fill(outline.clone(), tones.face);
+    grain(block, view.frame, tones, &outline);
+    let round = dish.outer_round.map_or(0.0, crate::units::Mm::get) * view.factor;
+    edges(block, &dish.outline, view, (0.35 + 0.3 * round, true));
+}
+
+fn hollow(block: &mut Block, recess: &Region, view: &View, (tones, foot): (&Tones, f64)) {
+    let path = view.region(recess);
+    block.fill(path.clone(), tones.hollow);
+    grain(block, view.frame, tones, &path);
+    edges(block, recess, view, (0.9, false));
+    if foot > 0.0 {
+        if let Some(floor) = shrink(recess, foot, Origin::default()) {
+            block.stroke(view.region(&floor), Pen::new(INK.at(0.16), 0.25));
+        }
+    }
+}
+
+/// Light from the upper left: bright and dark along the edges of something raised, the other
+/// way round where it is sunk.
+fn edges(block: &mut Block, region: &Region, view: &View, (width, raised): (f64, bool)) {
+    let upper_left = region.cut(&view.nudged(region, width * 0.8, width));
+    let lower_right = region.cut(&view.nudged(region, -width * 0.8, -width));
+    let (bright, dark) =
+        if raised { (upper_left, lower_right) } else { (lower_right, upper_left) };
+    block.fill(view.region(&bright), WHITE.at(0.38));
+    block.fill(view.region(&dark), INK.at(if raised { 0.20 } else { 0.30 }));
+}
+
+/// Grain to the right, drawn only inside an area. Its waves are fixed sums of sines, so the
+/// same dish is drawn the same way.
+fn grain(block: &mut Block, frame: Rect, tones: &Tones, clip: &BezPath) {
+    let mut y = frame.y0 - 4.0;
+    let mut line = 0.0;
+    while y < frame.y1 + 4.0 {
+        let path = wave(frame, y, line);
+        let pen = Pen::new(tones.grain, if (line % 3.0) < 1.0 { 0.25 } else { 0.13 });
+        let stroke = Some(pen.into());
+        let clip = Some(clip.clone());
+        block.marks.push(Mark::Path(Drawn { path, fill: None, stroke, clip }));
+        y += 1.7 + 0.9 * (line * 2.399).sin();
+        line += 1.0;
+    }
+}
+
+fn wave(frame: Rect, y: f64, line: f64) -> BezPath {
+    const STEP: f64 = 6.0;
+    let height = |x: f64| {
+        let slow = (x * 0.021 + line * 0.13).sin() * 2.2;
+        let fast = (x * 0.075 + line * 0.61).sin() * 0.35;
+        y + slow + fast
+    };
+    let mut path = BezPath::new();
+    let mut x = frame.x0 - STEP;
+    path.move_to((x, height(x)));
+    while x < frame.x1 + STEP {
+        let slope = |x: f64| (height(x + 0.01) - height(x - 0.01)) / 0.02;
+        let (a, b) = (x, x + STEP);
+        let third = STEP / 3.0;
+        path.curve_to(
+            Point::new(a + third, height(a) + slope(a) * third),
+            Point::new(b - third, height(b) - slope(b) * third),
+            Point::new(b, height(b)),
+        );
+        x = b;
+    }
+    path
+}
