@@ -24,14 +24,20 @@ fn bytes(path: &Path) -> io::Result<Vec<u8>> {
 }
 
 fn unreadable(label: &str, error: &io::Error) -> Finding {
-    let (what, help) = match error.kind() {
-        io::ErrorKind::NotFound => ("there is no such file", "check its name and folder"),
-        io::ErrorKind::PermissionDenied => {
-            ("the file may not be read", "change its permissions")
-        }
-        io::ErrorKind::IsADirectory => ("this is a folder", "name a file in it"),
-        _ => ("the file cannot be read", "check the disk and try again"),
-    };
+    let said = [
+        (io::ErrorKind::NotFound, "there is no such file", "check its name and folder"),
+        (
+            io::ErrorKind::PermissionDenied,
+            "the file may not be read",
+            "change its permissions",
+        ),
+        (io::ErrorKind::IsADirectory, "this is a folder", "name a file in it"),
+    ];
+    let known = said.iter().find(|(kind, ..)| *kind == error.kind());
+    let (what, help) = known.map_or(
+        ("the file cannot be read", "check the disk and try again"),
+        |(_, what, help)| (*what, *help),
+    );
     Finding::stop(Code::UnreadableFile, what)
         .from(Source::whole(&SourceFile::new(label, "")))
         .help(help)
@@ -116,16 +122,16 @@ fn write_through(part: &Path, path: &Path, bytes: &[u8]) -> io::Result<()> {
 }
 
 fn unwritable(label: &str, error: &io::Error) -> Finding {
-    let why = match error.kind() {
-        io::ErrorKind::PermissionDenied => "permission denied",
-        io::ErrorKind::StorageFull => "the disk is full",
-        io::ErrorKind::ReadOnlyFilesystem => "the file system is read-only",
-        io::ErrorKind::AlreadyExists | io::ErrorKind::NotADirectory => {
-            "a file of that name is in the way"
-        }
-        io::ErrorKind::IsADirectory => "a folder of that name is in the way",
-        _ => "the system refused",
-    };
+    let said = [
+        (io::ErrorKind::PermissionDenied, "permission denied"),
+        (io::ErrorKind::StorageFull, "the disk is full"),
+        (io::ErrorKind::ReadOnlyFilesystem, "the file system is read-only"),
+        (io::ErrorKind::AlreadyExists, "a file of that name is in the way"),
+        (io::ErrorKind::NotADirectory, "a file of that name is in the way"),
+        (io::ErrorKind::IsADirectory, "a folder of that name is in the way"),
+    ];
+    let known = said.iter().find(|(kind, _)| *kind == error.kind());
+    let why = known.map_or("the system refused", |(_, why)| *why);
     Finding::stop(Code::UnwritableFile, format!("cannot be written: {why}"))
         .from(Source::whole(&SourceFile::new(label, "")))
         .help("name another folder with `--out`, or make room in this one")

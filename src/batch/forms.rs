@@ -6,6 +6,7 @@ use super::outcome::Outcome;
 use super::run::Batch;
 use crate::feasibility::{Swap, SwapRow};
 use crate::finding::{Finding, rounded, to_json};
+use crate::model::{ParameterKind, Recipe};
 use crate::reach::Leftover;
 use serde_json::{Map, Value, json};
 
@@ -31,6 +32,37 @@ pub fn swap_json(swap: &Swap) -> String {
         "inside_reach_mm": swap.inside.as_ref().map(|low| rounded(low.radius)),
         "cutters": swap.rows.iter().map(row).collect::<Vec<_>>(),
     }))
+}
+
+/// One recipe of `treen shapes NAME`.
+pub fn shape_json(recipe: &Recipe) -> String {
+    text(&shape(recipe))
+}
+
+/// The list of `treen shapes`.
+pub fn shapes_json(recipes: &[Recipe]) -> String {
+    text(&json!({ "shapes": recipes.iter().map(shape).collect::<Vec<_>>() }))
+}
+
+fn shape(recipe: &Recipe) -> Value {
+    let parameters: Vec<_> = recipe
+        .parameters
+        .iter()
+        .map(|parameter| match &parameter.kind {
+            ParameterKind::Number { default, min, max, length } => json!({
+                "name": parameter.name, "about": parameter.about, "default": default,
+                "min": min, "max": max, "unit": if *length { Some("mm") } else { None },
+            }),
+            ParameterKind::Text { default, from_name } => json!({
+                "name": parameter.name, "about": parameter.about, "default": default,
+                "from_name": from_name,
+            }),
+        })
+        .collect();
+    json!({
+        "key": recipe.key, "title": recipe.title, "about": recipe.about,
+        "themes": recipe.themes, "parameters": parameters,
+    })
 }
 
 fn row(row: &SwapRow) -> Value {

@@ -101,7 +101,10 @@ impl Library {
             Code::UnknownRecipe,
             format!("no recipe is called `{}`", plain(key)),
         )
-        .expected(format!("one of {}", names.join(", ")));
+        .expected(match names.as_slice() {
+            [] => "a recipe, and there is none at hand".to_owned(),
+            names => format!("one of {}", names.join(", ")),
+        });
         match nearest(key, names.iter().copied()) {
             Some(near) => finding.help(format!("did you mean `{near}`?")),
             None => finding.help(match &self.folder {

@@ -9,7 +9,7 @@ mod run;
 
 pub use disk::{Folder, WrittenFile, read};
 pub use examine::{Examined, examine, specimen};
-pub use forms::{check_json, manifest, swap_json};
+pub use forms::{check_json, manifest, shape_json, shapes_json, swap_json};
 pub use library::{Library, Loaded};
 pub use outcome::{Outcome, Status, SwapCard};
 pub use run::{Batch, Job, proof, side_by_side, swap_files};
