@@ -1,1 +1,15 @@
 //! Order list to outcomes: the only room with disk and threads.
+
+mod disk;
+mod examine;
+mod forms;
+mod library;
+mod outcome;
+mod run;
+
+pub use disk::{Folder, WrittenFile, read};
+pub use examine::{Examined, examine, specimen};
+pub use forms::{check_json, manifest, shape_json, shapes_json, swap_json};
+pub use library::{Library, Loaded};
+pub use outcome::{Outcome, Status, SwapCard};
+pub use run::{Batch, Job, proof, side_by_side, swap_files};

@@ -123,6 +123,8 @@ codes! {
         "A drawing operation cannot be carried out with these numbers.";
     SvgFault "svg-fault"
         "An SVG file cannot serve as an outline.";
+    UnwritableFile "unwritable-file"
+        "An output file or folder could not be written; nothing is left half-written.";
     Internal "internal"
         "Something that should not happen did; the dish was left out and the rest went on.";
 }

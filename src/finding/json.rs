@@ -35,8 +35,8 @@ fn remedy(remedy: &Remedy) -> Value {
     })
 }
 
-/// To 0.001, `null` when not finite, never -0.
-fn rounded(value: f64) -> Value {
+/// A number as printed in JSON: to 0.001, `null` when not finite, never -0.
+pub fn rounded(value: f64) -> Value {
     let near = (value * 1000.0).round() / 1000.0;
     json!(if near == 0.0 { 0.0 } else { near })
 }

@@ -8,7 +8,7 @@ mod text;
 
 pub use build::{Checked, nearest, worst};
 pub use code::Code;
-pub use json::to_json;
+pub use json::{rounded, to_json};
 pub use source::{Source, SourceFile};
 pub use text::{long, plain, report, short};
 

@@ -8,3 +8,6 @@ pub const ORDERS: &str = include_str!("../../shapes/demo/orders.yaml");
 
 /// The same orders in CSV.
 pub const ORDERS_CSV: &str = include_str!("../../shapes/demo/orders.csv");
+
+/// The built-in recipes by key.
+pub const RECIPES: &[(&str, &str)] = &[];

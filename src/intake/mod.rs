@@ -18,7 +18,7 @@ mod tree;
 mod values;
 
 pub use csv::orders_csv;
-pub use orders::orders_yaml;
+pub use orders::{guess, orders_yaml};
 pub use recipe::recipe;
 pub use schema::{FileKind, kind_of, schema};
 pub use shop::shop;

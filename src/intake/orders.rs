@@ -135,7 +135,7 @@ fn setting(map: &Map<'_>, name: &str, node: &Node) -> Option<Setting> {
 }
 
 /// A number, length or angle where the text is one, else the text.
-pub(super) fn guess(text: &str) -> SettingValue {
+pub fn guess(text: &str) -> SettingValue {
     let number = Mm::parse(text).map(Mm::get).or_else(|_| Deg::parse(text).map(Deg::get));
     number.map_or_else(|_| SettingValue::Text(text.to_owned()), SettingValue::Number)
 }

@@ -1,0 +1,70 @@
+//! One order, from recipe to plan, in memory.
+
+use super::disk::svg;
+use crate::dish::{Dish, assemble};
+use crate::feasibility::{Pins, Report, check};
+use crate::finding::{Checked, Finding};
+use crate::model::{Order, Recipe, Setting, Shop};
+use crate::plan::{Plan, choose};
+use crate::shape::build;
+
+/// What is known about one dish.
+#[derive(Clone, Debug)]
+pub struct Examined {
+    /// The order's id, or the recipe's key.
+    pub id: String,
+    /// The recipe's key.
+    pub recipe: String,
+    /// Everything said, from recipe to plan.
+    pub findings: Vec<Finding>,
+    /// The dish with its report and plan; `None` when it cannot be drawn.
+    pub dish: Option<(Dish, Report, Plan)>,
+}
+
+impl Examined {
+    /// A dish that could not be drawn.
+    pub fn failed(order: &Order, findings: Vec<Finding>) -> Self {
+        let (id, recipe) = (order.id.clone(), order.recipe.clone());
+        Self { id, recipe, findings, dish: None }
+    }
+}
+
+/// Draws a recipe with an order's values, puts it together with its wood and checks it
+/// against the rack.
+pub fn examine(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Examined {
+    let folder = recipe.folder.as_deref();
+    let load = |file: &str| svg(folder, file);
+    let mut findings = Vec::new();
+    let form = kept(build(recipe, &order.set, &order.name, &load), &mut findings);
+    let dish = form.and_then(|form| kept(assemble(&form, order, shop), &mut findings));
+    let dish = dish.map(|dish| {
+        let report = check(&dish, shop, pins);
+        findings.extend(report.findings.iter().cloned());
+        let plan = kept(choose(&dish, &report, shop), &mut findings).unwrap_or_default();
+        (dish, report, plan)
+    });
+    let (id, key) = (order.id.clone(), recipe.key.clone());
+    Examined { id, recipe: key, findings, dish }
+}
+
+fn kept<T>(checked: Checked<T>, findings: &mut Vec<Finding>) -> Option<T> {
+    findings.extend(checked.findings);
+    checked.value
+}
+
+/// An order without a name, for a recipe looked at on its own.
+pub fn specimen(recipe: &Recipe, set: Vec<Setting>) -> Order {
+    Order {
+        id: recipe.key.clone(),
+        name: String::new(),
+        recipe: recipe.key.clone(),
+        recipe_source: recipe.source.clone(),
+        wood: None,
+        wood_source: recipe.source.clone(),
+        quantity: 1,
+        note: None,
+        date: None,
+        set,
+        source: recipe.source.clone(),
+    }
+}

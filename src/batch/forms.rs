@@ -1,0 +1,129 @@
+//! The JSON forms that other programs rely on.
+
+use super::disk::WrittenFile;
+use super::examine::Examined;
+use super::outcome::Outcome;
+use super::run::Batch;
+use crate::feasibility::{Swap, SwapRow};
+use crate::finding::{Finding, rounded, to_json};
+use crate::model::{ParameterKind, Recipe};
+use crate::reach::Leftover;
+use serde_json::{Map, Value, json};
+
+/// The dishes of `treen check`; `others` are findings about the inputs themselves.
+pub fn check_json(dishes: &[Examined], others: &[Finding]) -> String {
+    let dish = |dish: &Examined| {
+        json!({
+            "id": dish.id,
+            "recipe": dish.recipe,
+            "findings": findings(&dish.findings),
+        })
+    };
+    let dishes: Vec<Value> = dishes.iter().map(dish).collect();
+    text(&json!({ "dishes": dishes, "findings": findings(others) }))
+}
+
+/// The table of `treen swap`.
+pub fn swap_json(swap: &Swap) -> String {
+    text(&json!({
+        "recipe": swap.recipe,
+        "width_mm": rounded(swap.width),
+        "outside_reach_mm": swap.outside.as_ref().map(|low| rounded(low.radius)),
+        "inside_reach_mm": swap.inside.as_ref().map(|low| rounded(low.radius)),
+        "cutters": swap.rows.iter().map(row).collect::<Vec<_>>(),
+    }))
+}
+
+/// One recipe of `treen shapes NAME`.
+pub fn shape_json(recipe: &Recipe) -> String {
+    text(&shape(recipe))
+}
+
+/// The list of `treen shapes`.
+pub fn shapes_json(recipes: &[Recipe]) -> String {
+    text(&json!({ "shapes": recipes.iter().map(shape).collect::<Vec<_>>() }))
+}
+
+fn shape(recipe: &Recipe) -> Value {
+    let parameters: Vec<_> = recipe
+        .parameters
+        .iter()
+        .map(|parameter| match &parameter.kind {
+            ParameterKind::Number { default, min, max, length } => json!({
+                "name": parameter.name, "about": parameter.about, "default": default,
+                "min": min, "max": max, "unit": if *length { Some("mm") } else { None },
+            }),
+            ParameterKind::Text { default, from_name } => json!({
+                "name": parameter.name, "about": parameter.about, "default": default,
+                "from_name": from_name,
+            }),
+        })
+        .collect();
+    json!({
+        "key": recipe.key, "title": recipe.title, "about": recipe.about,
+        "themes": recipe.themes, "parameters": parameters,
+    })
+}
+
+fn row(row: &SwapRow) -> Value {
+    json!({
+        "id": row.id,
+        "kind": row.kind.word(),
+        "diameter_mm": rounded(row.diameter),
+        "job": row.job.word(),
+        "follows": row.follows,
+        "tie": row.tie,
+        "leftovers": row.leftovers.iter().map(leftover).collect::<Vec<_>>(),
+        "smallest_width_mm": row.smallest_width.map(rounded),
+    })
+}
+
+fn leftover(leftover: &Leftover) -> Value {
+    json!({
+        "at": [rounded(leftover.at.x), rounded(leftover.at.y)],
+        "area_mm2": rounded(leftover.area),
+        "depth_mm": rounded(leftover.depth),
+        "mouth_mm": rounded(leftover.mouth),
+    })
+}
+
+/// The text of `manifest.json`.
+pub fn manifest(batch: &Batch) -> String {
+    let cards: Vec<Value> = batch
+        .cards
+        .iter()
+        .map(|card| json!({ "recipe": card.recipe, "files": files(&card.files) }))
+        .collect();
+    let orders: Vec<Value> = batch.outcomes.iter().map(order).collect();
+    text(&json!({ "orders": orders, "swap_cards": cards }))
+}
+
+fn order(outcome: &Outcome) -> Value {
+    let cutters: Map<String, Value> = outcome
+        .cutters
+        .iter()
+        .map(|(work, cutter)| ((*work).to_owned(), json!(cutter)))
+        .collect();
+    json!({
+        "id": outcome.id,
+        "name": outcome.name,
+        "recipe": outcome.recipe,
+        "status": outcome.status.word(),
+        "files": files(&outcome.files),
+        "findings": findings(&outcome.findings),
+        "cutters": cutters,
+    })
+}
+
+fn files(files: &[WrittenFile]) -> Vec<Value> {
+    files.iter().map(|file| json!({ "path": file.path, "sha256": file.sha256 })).collect()
+}
+
+fn findings(findings: &[Finding]) -> Vec<Value> {
+    findings.iter().map(to_json).collect()
+}
+
+/// Indented, with a line end. Values made here cannot fail to be written.
+fn text(value: &Value) -> String {
+    format!("{value:#}\n")
+}

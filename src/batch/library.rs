@@ -1,0 +1,129 @@
+//! Where recipes are found: beside the orders, else built in.
+
+use super::disk::read;
+use crate::finding::{Code, Finding, Source, nearest, plain};
+use crate::intake::{demo, recipe};
+use crate::model::{Order, Recipe};
+use std::path::{Path, PathBuf};
+
+/// A recipe and what was found in it; without a recipe, why there is none.
+#[derive(Clone, Debug)]
+pub struct Loaded {
+    /// `None` when a finding stands in the way.
+    pub recipe: Option<Recipe>,
+    /// In the order of the file.
+    pub findings: Vec<Finding>,
+}
+
+/// The recipes at hand.
+#[derive(Clone, Debug, Default)]
+pub struct Library {
+    folder: Option<PathBuf>,
+}
+
+impl Library {
+    /// Only the built-in recipes.
+    pub const fn built_in() -> Self {
+        Self { folder: None }
+    }
+
+    /// Recipes in the folder of a file, under `shapes/` there, then the built-in ones.
+    pub fn beside(file: &Path) -> Self {
+        let parent = file.parent().unwrap_or(Path::new("")).to_path_buf();
+        Self { folder: Some(parent) }
+    }
+
+    /// The recipe of a key; `None` when there is none of that name.
+    pub fn load(&self, key: &str) -> Option<Loaded> {
+        if let Some(path) = self.file(key) {
+            return Some(Self::load_file(&path));
+        }
+        let (_, text) = demo::RECIPES.iter().find(|(known, _)| *known == key)?;
+        let checked = recipe(&format!("built-in shapes/{key}.yaml"), text, key, None);
+        Some(Loaded { recipe: checked.value, findings: checked.findings })
+    }
+
+    /// The recipe in a file; its key is the file's name without ending.
+    pub fn load_file(path: &Path) -> Loaded {
+        let key = path.file_stem().map(|stem| stem.to_string_lossy().into_owned());
+        match read(path) {
+            Ok(text) => {
+                let label = path.display().to_string();
+                let key = key.unwrap_or_default();
+                let checked = recipe(&label, &text, &key, path.parent());
+                Loaded { recipe: checked.value, findings: checked.findings }
+            }
+            Err(finding) => Loaded { recipe: None, findings: vec![*finding] },
+        }
+    }
+
+    /// The file of a key, if there is one beside the orders.
+    fn file(&self, key: &str) -> Option<PathBuf> {
+        let folder = self.folder.as_ref().filter(|_| plain_key(key))?;
+        let name = format!("{key}.yaml");
+        let places = [folder.join("shapes").join(&name), folder.join(&name)];
+        places.into_iter().find(|path| path.is_file())
+    }
+
+    /// The keys of every recipe at hand, sorted.
+    pub fn keys(&self) -> Vec<String> {
+        let built_in = demo::RECIPES.iter().map(|(key, _)| (*key).to_owned());
+        let mut keys: Vec<String> = built_in.chain(self.shapes()).collect();
+        keys.sort();
+        keys.dedup();
+        keys
+    }
+
+    fn shapes(&self) -> Vec<String> {
+        let Some(folder) = &self.folder else { return Vec::new() };
+        let Ok(entries) = std::fs::read_dir(folder.join("shapes")) else {
+            return Vec::new();
+        };
+        entries
+            .filter_map(|entry| {
+                let path = entry.ok()?.path();
+                let yaml = path.extension()? == "yaml";
+                yaml.then(|| path.file_stem()?.to_str().map(str::to_owned)).flatten()
+            })
+            .collect()
+    }
+
+    /// Says that an order's recipe is not at hand.
+    pub fn unknown(&self, order: &Order) -> Finding {
+        self.missing(&order.recipe).from(order.recipe_source.clone())
+    }
+
+    /// Says that a recipe is not at hand.
+    pub fn missing(&self, key: &str) -> Finding {
+        let keys = self.keys();
+        let names: Vec<&str> = keys.iter().map(String::as_str).collect();
+        let finding = Finding::stop(
+            Code::UnknownRecipe,
+            format!("no recipe is called `{}`", plain(key)),
+        )
+        .expected(match names.as_slice() {
+            [] => "a recipe, and there is none at hand".to_owned(),
+            names => format!("one of {}", names.join(", ")),
+        });
+        match nearest(key, names.iter().copied()) {
+            Some(near) => finding.help(format!("did you mean `{near}`?")),
+            None => finding.help(match &self.folder {
+                Some(_) => "put the recipe beside the orders, in `shapes/`",
+                None => "`treen shapes` lists the built-in ones",
+            }),
+        }
+    }
+
+    /// A recipe's place for findings that have none.
+    pub fn place(loaded: &Loaded) -> Option<Source> {
+        loaded.recipe.as_ref().map(|recipe| recipe.source.clone())
+    }
+}
+
+/// A key is a file's name, never a way to another folder.
+fn plain_key(key: &str) -> bool {
+    !key.is_empty()
+        && !key.starts_with('.')
+        && !key.contains(['/', '\\', ':'])
+        && !key.chars().any(char::is_control)
+}

@@ -1,0 +1,127 @@
+//! What can be typed.
+
+use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
+use std::path::PathBuf;
+
+/// From a list of names to wooden dishes that are known to be cuttable.
+#[derive(Debug, Parser)]
+#[command(name = "treen", version, about, arg_required_else_help = true)]
+pub(crate) struct Args {
+    /// Print JSON for other programs instead of text
+    #[arg(long, global = true)]
+    pub(crate) json: bool,
+
+    /// Print only what must be looked at
+    #[arg(long, short, global = true)]
+    pub(crate) quiet: bool,
+
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Make a proof sheet and a bench sheet for every order
+    Proof(ProofArgs),
+    /// Say what stands in the way of every dish, and how to mend it
+    Check(CheckArgs),
+    /// Lay one dish against every cutter of the rack
+    Swap(SwapArgs),
+    /// List the built-in shapes, or describe one
+    Shapes {
+        /// The shape to describe
+        name: Option<String>,
+    },
+    /// Write a starting workspace: orders, shop, shapes and schemas
+    New {
+        /// The folder to make; it must be empty or not there yet
+        dir: PathBuf,
+    },
+    /// Print the JSON Schema of a kind of file
+    Schema {
+        /// The kind of file
+        kind: Kind,
+    },
+    /// Explain a finding by its code, or list all codes
+    Explain {
+        /// The code, e.g. outline-too-tight
+        code: Option<String>,
+    },
+    /// Print completions for a shell
+    Completions {
+        /// The shell
+        shell: Shell,
+    },
+    /// Print the manual page
+    Man,
+}
+
+/// The files people write.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum Kind {
+    /// One themed dish
+    Recipe,
+    /// Cutters, machine, woods and house rules
+    Shop,
+    /// The names to make
+    Orders,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct ProofArgs {
+    /// The order list, YAML or CSV; the built-in demo if left out
+    pub(crate) orders: Option<PathBuf>,
+
+    /// The shop file; `shop.yaml` beside the orders if left out, else the built-in one
+    #[arg(long, value_name = "FILE")]
+    pub(crate) shop: Option<PathBuf>,
+
+    /// The folder to write to
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub(crate) out: PathBuf,
+
+    /// How many orders are made at once; as many as the machine has cores if left out
+    #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true)]
+    pub(crate) threads: usize,
+
+    /// Resolution of the PNG files, dots per inch
+    #[arg(long, default_value_t = 150, value_parser = clap::value_parser!(u32).range(20..=1200))]
+    pub(crate) dpi: u32,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct CheckArgs {
+    /// An order list, a recipe file or a built-in shape; the built-in demo if left out
+    pub(crate) input: Option<PathBuf>,
+
+    /// The shop file; `shop.yaml` beside the input if left out, else the built-in one
+    #[arg(long, value_name = "FILE")]
+    pub(crate) shop: Option<PathBuf>,
+
+    /// A value for a parameter of the recipe
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub(crate) set: Vec<String>,
+
+    /// The cutter that must cut the dish out
+    #[arg(long, value_name = "ID")]
+    pub(crate) cutter: Option<String>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct SwapArgs {
+    /// A recipe file or a built-in shape
+    pub(crate) recipe: PathBuf,
+
+    /// The shop file; `shop.yaml` beside the recipe if left out, else the built-in one
+    #[arg(long, value_name = "FILE")]
+    pub(crate) shop: Option<PathBuf>,
+
+    /// A value for a parameter of the recipe
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub(crate) set: Vec<String>,
+
+    /// Write the swap card to this folder too
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+}

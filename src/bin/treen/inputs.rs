@@ -1,0 +1,147 @@
+//! From what was typed to models.
+
+use std::path::{Path, PathBuf};
+use treen::batch::{Library, Loaded, read};
+use treen::finding::{Checked, Code, Finding, Source, SourceFile};
+use treen::intake::{
+    FileKind, demo, guess, kind_of, orders_csv, orders_yaml, recipe, shop,
+};
+use treen::model::{OrderList, Setting, Shop};
+
+/// An order list and where its recipes are found.
+pub(crate) struct Orders {
+    pub(crate) list: Checked<OrderList>,
+    pub(crate) library: Library,
+}
+
+/// The order list of a path; the built-in demo without one.
+pub(crate) fn orders(path: Option<&Path>) -> Orders {
+    let Some(path) = path else {
+        let list = orders_yaml("built-in orders.yaml", demo::ORDERS);
+        return Orders { list, library: Library::built_in() };
+    };
+    let library = Library::beside(path);
+    let list = match read(path) {
+        Ok(text) => order_list(path, &text),
+        Err(finding) => Checked::failed(*finding),
+    };
+    Orders { list, library }
+}
+
+fn order_list(path: &Path, text: &str) -> Checked<OrderList> {
+    let label = path.display().to_string();
+    let csv = path.extension().is_some_and(|end| {
+        ["csv", "tsv", "txt"].iter().any(|known| end.eq_ignore_ascii_case(known))
+    });
+    if csv { orders_csv(&label, text) } else { orders_yaml(&label, text) }
+}
+
+/// The shop of a path, else `shop.yaml` beside the input, else the built-in one.
+pub(crate) fn the_shop(path: Option<&Path>, input: Option<&Path>) -> Checked<Shop> {
+    let beside = || {
+        let file = input?.parent().unwrap_or(Path::new("")).join("shop.yaml");
+        file.is_file().then_some(file)
+    };
+    let Some(path) = path.map(Path::to_path_buf).or_else(beside) else {
+        return shop("built-in shop.yaml", demo::SHOP);
+    };
+    match read(&path) {
+        Ok(text) => shop(&path.display().to_string(), &text),
+        Err(finding) => Checked::failed(*finding),
+    }
+}
+
+/// What `treen check` was given.
+pub(crate) enum Input {
+    Orders(Orders),
+    Recipe(Box<Loaded>),
+    Shop(Checked<Shop>),
+}
+
+/// Tells an order list, a recipe and a shop apart.
+pub(crate) fn input(path: Option<&Path>) -> Input {
+    let Some(path) = path else { return Input::Orders(orders(None)) };
+    if let Some(loaded) = built_in(path) {
+        return Input::Recipe(Box::new(loaded));
+    }
+    let text = match read(path) {
+        Ok(text) => text,
+        Err(finding) => {
+            let findings = vec![suggest(*finding, path)];
+            return Input::Recipe(Box::new(Loaded { recipe: None, findings }));
+        }
+    };
+    let label = path.display().to_string();
+    let yaml = path.extension().is_some_and(|end| end == "yaml" || end == "yml");
+    match kind_of(&text) {
+        FileKind::Recipe if yaml => {
+            let key = path.file_stem().unwrap_or_default().to_string_lossy();
+            let checked = recipe(&label, &text, &key, path.parent());
+            Input::Recipe(Box::new(Loaded {
+                recipe: checked.value,
+                findings: checked.findings,
+            }))
+        }
+        FileKind::Shop if yaml => Input::Shop(shop(&label, &text)),
+        FileKind::Recipe | FileKind::Shop | FileKind::Orders => {
+            let (list, library) = (order_list(path, &text), Library::beside(path));
+            Input::Orders(Orders { list, library })
+        }
+    }
+}
+
+/// The recipe of a path or the built-in one of that name.
+pub(crate) fn the_recipe(path: &Path) -> Loaded {
+    if let Some(loaded) = built_in(path) {
+        return loaded;
+    }
+    let mut loaded = Library::load_file(path);
+    if let (None, [finding]) = (&loaded.recipe, loaded.findings.as_slice()) {
+        loaded.findings = vec![suggest(finding.clone(), path)];
+    }
+    loaded
+}
+
+/// A built-in shape, unless there is a file of that name.
+fn built_in(path: &Path) -> Option<Loaded> {
+    let key = path.to_str().filter(|_| !path.exists())?;
+    Library::built_in().load(key)
+}
+
+/// A word that is no file was most likely meant as a built-in shape.
+fn suggest(finding: Finding, path: &Path) -> Finding {
+    let word = path.extension().is_none() && path.components().count() == 1;
+    if finding.code != Code::UnreadableFile || !word || path.exists() {
+        return finding;
+    }
+    let missing = Library::built_in().missing(&path.display().to_string());
+    match finding.source {
+        Some(source) => missing.from(source),
+        None => missing,
+    }
+}
+
+/// `name=value` pairs as typed.
+pub(crate) fn settings(pairs: &[String]) -> Result<Vec<Setting>, Box<Finding>> {
+    pairs
+        .iter()
+        .map(|pair| {
+            let file = SourceFile::new("--set", pair.as_str());
+            let source = Source { file, line: 1, column: 1, length: 1 };
+            let Some((name, value)) = pair.split_once('=') else {
+                return Err(Box::new(
+                    Finding::stop(Code::WrongType, "`--set` without `=`")
+                        .from(source)
+                        .expected("`--set name=value`, e.g. `--set \"length=240 mm\"`"),
+                ));
+            };
+            let value = guess(value.trim());
+            Ok(Setting { name: name.trim().to_owned(), value, source })
+        })
+        .collect()
+}
+
+/// A path for the neighbourhood of an input: none for built-in ones.
+pub(crate) fn neighbour(path: &Path) -> Option<PathBuf> {
+    path.exists().then(|| path.to_path_buf())
+}

@@ -1,0 +1,155 @@
+//! `treen proof`: a proof sheet and a bench sheet for every order.
+
+use crate::Outcome;
+use crate::args::ProofArgs;
+use crate::inputs::{Orders, orders, the_shop};
+use crate::output::{Output, answer};
+use crate::table::table;
+use indicatif::{ProgressBar, ProgressStyle};
+use std::io;
+use treen::batch::{Batch, Folder, Job, Status, manifest, proof};
+use treen::finding::{Code, Finding, Severity, plain, report, short};
+use treen::model::{OrderList, Shop};
+
+pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
+    let Orders { list, library } = orders(args.orders.as_deref());
+    let shop = the_shop(args.shop.as_deref(), args.orders.as_deref());
+    let findings = [list.findings, shop.findings].concat();
+    let (Some(list), Some(shop)) = (list.value, shop.value) else {
+        return refused(&findings, Outcome::BadInput, out);
+    };
+    out.findings(&findings)?;
+    let folder = match Folder::create(&args.out) {
+        Ok(folder) => folder,
+        Err(finding) => return refused(&[*finding], Outcome::Broken, out),
+    };
+    let job = Job {
+        orders: &list,
+        shop: &shop,
+        library: &library,
+        out: &folder,
+        dpi: f64::from(args.dpi),
+        threads: args.threads,
+    };
+    let batch = with_progress(&job, out);
+    let text = manifest(&batch);
+    if let Err(finding) = folder.write("manifest.json", text.as_bytes()) {
+        return refused(&[*finding], Outcome::Broken, out);
+    }
+    if out.json {
+        answer(&text)?;
+    }
+    remarks(&batch, out)?;
+    summary(&batch, (&list, &shop), args, out)?;
+    Ok(worst(&batch))
+}
+
+/// Inputs that stand in the way, or a folder that cannot be written.
+fn refused(findings: &[Finding], outcome: Outcome, out: Output) -> io::Result<Outcome> {
+    if out.json {
+        answer(&treen::batch::check_json(&[], findings))?;
+    }
+    out.findings(findings)?;
+    Ok(outcome)
+}
+
+fn with_progress(job: &Job<'_>, out: Output) -> Batch {
+    if !out.watched() {
+        return proof(job, &|| ());
+    }
+    let count = u64::try_from(job.orders.orders.len()).unwrap_or(0);
+    let bar = ProgressBar::new(count);
+    let style = ProgressStyle::with_template("{bar:40} {pos}/{len} sheets {eta}");
+    bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
+    let batch = proof(job, &|| bar.inc(1));
+    bar.finish_and_clear();
+    batch
+}
+
+/// Errors in full, what else must be looked at in a line each. What several dishes share is
+/// said once.
+fn remarks(batch: &Batch, out: Output) -> io::Result<()> {
+    let mut said: Vec<&Finding> = Vec::new();
+    for outcome in &batch.outcomes {
+        let fresh: Vec<Finding> = outcome
+            .findings
+            .iter()
+            .filter(|finding| {
+                finding.severity > Severity::Note && !said.contains(finding)
+            })
+            .cloned()
+            .collect();
+        said.extend(&outcome.findings);
+        if fresh.is_empty() {
+            continue;
+        }
+        let (id, name) = (&outcome.id, plain(&outcome.name));
+        out.say(&format!("{id} ({name}, {})\n", outcome.recipe))?;
+        if outcome.status == Status::Error {
+            out.say(&report(&fresh))?;
+        } else {
+            for finding in &fresh {
+                out.say(&format!("  {}\n", short(finding)))?;
+            }
+        }
+    }
+    let cards: Vec<Finding> =
+        batch.cards.iter().flat_map(|card| card.findings.clone()).collect();
+    out.findings(&cards)
+}
+
+fn summary(
+    batch: &Batch,
+    (list, shop): (&OrderList, &Shop),
+    args: &ProofArgs,
+    out: Output,
+) -> io::Result<()> {
+    let head = ["order", "name", "recipe", "wood", "size", "cut out with", "status"];
+    let mut rows = vec![head.map(str::to_owned).to_vec()];
+    for (outcome, order) in batch.outcomes.iter().zip(&list.orders) {
+        let first = shop.woods.first().map(|wood| wood.name.clone());
+        let wood = order.wood.clone().or(first).unwrap_or_default();
+        let size =
+            outcome.size.map(|(width, height)| format!("{width:.0} x {height:.0} mm"));
+        let cutter = outcome.cutters.iter().find(|(work, _)| *work == "cut-out");
+        rows.push(vec![
+            outcome.id.clone(),
+            plain(&outcome.name),
+            plain(&outcome.recipe),
+            plain(&wood),
+            size.unwrap_or_else(|| "-".to_owned()),
+            cutter.map_or_else(|| "-".to_owned(), |(_, id)| id.clone()),
+            outcome.status.word().to_owned(),
+        ]);
+    }
+    out.tell(&table(&rows))?;
+    let sheets: usize = batch.outcomes.iter().map(|outcome| outcome.files.len()).sum();
+    let cards: usize = batch.cards.iter().map(|card| card.files.len()).sum();
+    let folder = plain(&args.out.display().to_string());
+    out.tell(&format!(
+        "\n{} orders: {sheets} sheet files, {cards} swap card files and manifest.json in \
+         {folder}\n",
+        batch.outcomes.len()
+    ))?;
+    let stopped = batch.outcomes.iter().any(|outcome| outcome.status >= Status::Stop);
+    if stopped {
+        out.tell("`treen check` says how to mend what stands in the way.\n")?;
+    }
+    Ok(())
+}
+
+/// The worst of the batch. An order with an input that cannot be read is bad input; a panic
+/// or a file that cannot be written is worse.
+fn worst(batch: &Batch) -> Outcome {
+    let broke =
+        |finding: &Finding| matches!(finding.code, Code::Internal | Code::UnwritableFile);
+    let cards = batch.cards.iter().any(|card| card.findings.iter().any(broke));
+    let ended = |outcome: &treen::batch::Outcome| match outcome.status {
+        Status::Ok | Status::Warn => Outcome::AllWell,
+        Status::Stop => Outcome::SomeStopped,
+        Status::Error if outcome.findings.iter().any(broke) => Outcome::Broken,
+        Status::Error => Outcome::BadInput,
+    };
+    let orders = batch.outcomes.iter().map(ended).max().unwrap_or(Outcome::AllWell);
+    if cards { Outcome::Broken } else { orders }
+}
