@@ -148,7 +148,7 @@ fn outcome(job: &Job<'_>, order: &Order, loaded: Option<&Loaded>) -> Outcome {
     let Some((dish, report, plan)) = &examined.dish else {
         return finished(order, examined, Vec::new(), Status::Error);
     };
-    let proof = sheet::proof(dish, report, job.shop);
+    let proof = sheet::proof(dish, report, plan, job.shop);
     let bench = sheet::bench(dish, report, plan, job.shop);
     let mut files = Vec::new();
     let written =

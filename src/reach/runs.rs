@@ -88,9 +88,9 @@ impl Profile {
                 let middle = f64::midpoint(high, low);
                 let reached = self.ball(element, middle, good.contact).radius >= goal;
                 if reached {
-                    high = middle
+                    high = middle;
                 } else {
-                    low = middle
+                    low = middle;
                 }
                 if (high - low).abs() < 1e-15 {
                     break;
