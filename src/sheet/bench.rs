@@ -3,7 +3,7 @@
 use super::block::{Block, paragraph, rectangle};
 use super::color::{PAPER, QUIET, okabe_ito};
 use super::drawing::{ACROSS, Attempt, DOWN, Left, Notes, plan_view};
-use super::figures::{fine, hundredth, length, sentence, tenth, thousands};
+use super::figures::{bare, fine, length, sentence, thousands};
 use super::frame::{HEIGHT, TITLE_BLOCK, WIDTH, fields, page, title_block};
 use super::labels::{HALF, Shape, marker};
 use super::mark::{Anchor, Sheet};
@@ -275,16 +275,16 @@ fn leftovers(left: &Left<'_>, (width, height): (f64, f64), unit: DisplayUnit) ->
 
 fn leftover_table(all: &[(String, Shape, &Leftover)], unit: DisplayUnit) -> Table {
     let size = |mm: f64| match unit {
-        DisplayUnit::Mm => hundredth(mm),
-        DisplayUnit::Inch => format!("{:.3}", mm / MM_PER_INCH),
+        DisplayUnit::Mm => bare(mm, 2),
+        DisplayUnit::Inch => bare(mm / MM_PER_INCH, 3),
     };
     let area = |mm2: f64| match unit {
-        DisplayUnit::Mm => tenth(mm2),
-        DisplayUnit::Inch => format!("{:.3}", mm2 / (MM_PER_INCH * MM_PER_INCH)),
+        DisplayUnit::Mm => bare(mm2, 1),
+        DisplayUnit::Inch => bare(mm2 / (MM_PER_INCH * MM_PER_INCH), 3),
     };
     let place = |mm: f64| match unit {
-        DisplayUnit::Mm => tenth(mm),
-        DisplayUnit::Inch => format!("{:.2}", mm / MM_PER_INCH),
+        DisplayUnit::Mm => bare(mm, 1),
+        DisplayUnit::Inch => bare(mm / MM_PER_INCH, 2),
     };
     let row = |(letter, _, l): &(String, Shape, &Leftover)| {
         let [x, y] = [l.at.x, l.at.y].map(place);

@@ -19,7 +19,7 @@ use crate::units::DisplayUnit;
 /// Room left of and above the drawing for markers, mm.
 const AIR: f64 = 8.0;
 /// From the drawing to its dimension line, mm.
-const OUT: f64 = 8.5;
+const OUT: f64 = 9.0;
 /// What is drawn beyond a dimension line, mm.
 const BEYOND: f64 = 1.5;
 /// What the plan is wider and taller than its dish, mm on paper.

@@ -1,6 +1,6 @@
 //! Numbers in words for the sheets.
 
-use crate::units::{DisplayUnit, Mm};
+use crate::units::{DisplayUnit, MM_PER_INCH, Mm};
 
 /// A length for people in the shop's unit, rounded to 0.1 mm or, in inches, to 0.01 in
 /// unless it is a whole 64th.
@@ -21,14 +21,26 @@ fn rounded(mm: f64, step: f64, unit: DisplayUnit) -> String {
     Mm::new(value).map_or_else(String::new, |mm| mm.show(unit))
 }
 
-/// A bare number of mm to 0.1.
-pub(super) fn tenth(value: f64) -> String {
-    format!("{:.1}", if value.abs() < 0.05 { 0.0 } else { value })
+/// An area, to 0.1 mm² or 0.001 in².
+pub(super) fn area(mm2: f64, unit: DisplayUnit) -> String {
+    match unit {
+        DisplayUnit::Mm => format!("{} mm²", bare(mm2, 1)),
+        DisplayUnit::Inch => {
+            format!("{} in²", bare(mm2 / (MM_PER_INCH * MM_PER_INCH), 3))
+        }
+    }
 }
 
-/// A bare number of mm to 0.01.
-pub(super) fn hundredth(value: f64) -> String {
-    format!("{:.2}", if value.abs() < 0.005 { 0.0 } else { value })
+/// A bare number with so many decimals, a true minus sign and never minus zero.
+pub(super) fn bare(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(digits) if digits.chars().all(|c| matches!(c, '0' | '.')) => {
+            digits.to_owned()
+        }
+        Some(digits) => format!("−{digits}"),
+        None => text,
+    }
 }
 
 /// A whole number with a thin gap at the thousands: `18 000`.

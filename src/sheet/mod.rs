@@ -5,6 +5,7 @@
 
 mod bench;
 mod block;
+mod card;
 pub mod color;
 mod dimension;
 mod drawing;
@@ -24,31 +25,10 @@ mod wrap;
 
 pub use crate::lettering::Face;
 pub use bench::bench;
+pub use card::swap_card;
 pub use color::Color;
 pub use frame::A4;
 pub use mark::{Anchor, Drawn, Layer, Mark, Sheet, Stroke, Text, Way};
 pub use proof::proof;
 pub use scale::Scale;
 pub use style::{HEIGHTS, WIDTHS};
-
-use crate::dish::Dish;
-use crate::feasibility::{Report, Swap};
-use crate::model::Shop;
-use crate::plan::Plan;
-
-/// The same dish against every cutter of the rack.
-pub fn swap_card(swap: &Swap, dish: &Dish, shop: &Shop) -> Sheet {
-    let _ = (swap, shop);
-    blank(&dish.title)
-}
-
-fn blank(title: &str) -> Sheet {
-    Sheet {
-        title: title.to_owned(),
-        language: "en",
-        size: [210.0, 297.0],
-        margin: 15.0,
-        paper: color::PAPER,
-        layers: Vec::new(),
-    }
-}

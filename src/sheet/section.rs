@@ -23,7 +23,7 @@ pub(super) struct Tools {
 }
 
 /// What a section is taller than its board, mm on paper.
-pub(super) const SECTION: f64 = 16.0;
+pub(super) const SECTION: f64 = 18.0;
 
 /// Where to cut: through the name if it lies in a hollow, else where the hollow is widest.
 pub(super) fn cut_height(dish: &Dish) -> f64 {
@@ -76,7 +76,7 @@ pub(super) fn section(
 ) -> Block {
     let bounds = dish.outline.bounds();
     let thick = dish.wood.thickness.get();
-    let top = 8.0;
+    let top = 10.0;
     let paper = Paper { scale: scale.factor(), origin: (left, top), zero: bounds.x0 };
     let mut block = Block::default();
     block.text((0.0, 2.5), Anchor::Start, super::style::HEADING, "Section S–S");

@@ -3,7 +3,7 @@
 use crate::sample::{Case, boat, notched};
 use std::path::Path;
 use treen::export::{png, svg};
-use treen::sheet::{Sheet, bench, proof};
+use treen::sheet::{Sheet, bench, proof, swap_card};
 
 /// Writes a sheet where a person can look at it.
 fn look(name: &str, sheet: &Sheet) {
@@ -19,6 +19,7 @@ fn look_at_them() {
     let case = Case::of(boat("Zoë"));
     look("proof-boat", &proof(&case.dish, &case.report, &case.plan, &case.shop));
     look("bench-boat", &bench(&case.dish, &case.report, &case.plan, &case.shop));
+    look("swap-boat", &swap_card(&case.report.swap, &case.dish, &case.shop));
     let case = Case::of(notched("Maximiliane Rosa", 5));
     look("proof-notched", &proof(&case.dish, &case.report, &case.plan, &case.shop));
     look("bench-notched", &bench(&case.dish, &case.report, &case.plan, &case.shop));
