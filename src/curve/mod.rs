@@ -13,6 +13,8 @@ pub mod spline;
 pub mod svg;
 
 pub use boolean::first_crossing;
-pub use kurbo::{Affine, BezPath, PathEl, PathSeg, Point, Rect, Shape as Drawn, Vec2};
+pub use kurbo::{
+    Affine, BezPath, Line, PathEl, PathSeg, Point, Rect, Shape as Drawn, Vec2,
+};
 pub use piece::{Arc, Curve, Origin, Piece, left, unit};
 pub use region::{COORDINATE_LIMIT, Contour, Region, RegionFault};

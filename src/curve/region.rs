@@ -52,6 +52,16 @@ impl Contour {
         self.pieces.iter().map(|piece| piece.curve.length()).sum()
     }
 
+    /// The smallest upright rectangle around it.
+    pub fn bounds(&self) -> Rect {
+        self.path().bounding_box()
+    }
+
+    /// The point lies inside (mm).
+    pub fn contains(&self, point: Point) -> bool {
+        self.path().contains(point)
+    }
+
     /// The closed path.
     pub fn path(&self) -> BezPath {
         let mut path = BezPath::new();

@@ -1,7 +1,9 @@
 //! Marks as an SVG 1.1 document in true millimetres.
 
-use crate::curve::{BezPath, PathEl, Point};
-use crate::sheet::{Anchor, Color, Drawn, Face, Layer, Mark, Sheet, Stroke, Text, Way};
+use crate::sheet::{
+    Anchor, BezPath, Color, Drawn, Face, Layer, Mark, PathEl, Point, Sheet, Stroke, Text,
+    Way,
+};
 use crate::units::trimmed;
 use std::fmt::Write as _;
 

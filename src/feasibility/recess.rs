@@ -204,7 +204,7 @@ fn separate(dish: &Dish, row: &SwapRow, findings: &mut Vec<Finding>) {
             .iter()
             .filter(|c| c.signed_area() > 0.0)
             .min_by(|a, b| a.signed_area().total_cmp(&b.signed_area()));
-        let at = smallest.map(|c| kurbo::Shape::bounding_box(&c.path()).center());
+        let at = smallest.map(|c| c.bounds().center());
         let mut finding = Finding::note(
             Code::SeparatePlunge,
             format!(

@@ -4,8 +4,7 @@
 use super::profile::Profile;
 use super::runs::{Runs, Turn};
 use super::walk::Element;
-use crate::curve::{Arc, Contour, Curve, Origin, Piece, Point, Vec2};
-use kurbo::Line;
+use crate::curve::{Arc, Contour, Curve, Line, Origin, Piece, Point, Vec2};
 
 /// Builds contours from one profile's runs.
 pub(super) struct Cycles<'p> {

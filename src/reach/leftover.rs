@@ -149,7 +149,7 @@ fn assemble(found: Vec<(Contour, Measured)>, holes: Vec<Contour>) -> Vec<Leftove
         };
         let home = groups
             .iter_mut()
-            .filter(|(contours, _)| kurbo::Shape::contains(&contours[0].path(), point))
+            .filter(|(contours, _)| contours[0].contains(point))
             .min_by(|a, b| a.0[0].signed_area().total_cmp(&b.0[0].signed_area()));
         if let Some((contours, _)) = home {
             contours.push(hole);

@@ -23,6 +23,7 @@ mod view;
 mod words;
 mod wrap;
 
+pub use crate::curve::{BezPath, PathEl, Point};
 pub use crate::lettering::Face;
 pub use bench::bench;
 pub use card::swap_card;

@@ -1,5 +1,6 @@
 //! The one integration binary; each module is one kind of test.
 mod errors;
+mod floors;
 mod formulas;
 mod golden;
 mod icons;

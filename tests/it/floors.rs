@@ -1,0 +1,195 @@
+//! The floor table: which room may import which, and where foreign crates live.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Room, rooms it may import, foreign crates that live there.
+const FLOORS: &[(&str, &[&str], &[&str])] = &[
+    ("units", &[], &[]),
+    ("finding", &["units"], &["serde_json", "strsim"]),
+    ("model", &["units", "finding"], &["exmex"]),
+    (
+        "intake",
+        &["units", "finding", "model"],
+        &["csv", "serde", "serde_json", "serde_yaml"],
+    ),
+    ("curve", &["units"], &["i_overlay", "kurbo", "lyon", "usvg"]),
+    ("reach", &["units", "curve"], &[]),
+    (
+        "lettering",
+        &["units", "finding", "curve", "reach"],
+        &["harfrust", "notosans", "skrifa", "typst_assets", "unicode_normalization"],
+    ),
+    ("shape", &["units", "finding", "model", "curve", "reach", "lettering"], &[]),
+    ("dish", &["units", "finding", "model", "curve", "reach", "lettering", "shape"], &[]),
+    (
+        "feasibility",
+        &["units", "finding", "model", "curve", "reach", "lettering", "shape", "dish"],
+        &[],
+    ),
+    (
+        "plan",
+        &[
+            "units",
+            "finding",
+            "model",
+            "curve",
+            "reach",
+            "lettering",
+            "dish",
+            "feasibility",
+        ],
+        &[],
+    ),
+    (
+        "sheet",
+        &[
+            "units",
+            "finding",
+            "model",
+            "curve",
+            "reach",
+            "lettering",
+            "shape",
+            "dish",
+            "feasibility",
+            "plan",
+        ],
+        &[],
+    ),
+    ("export", &["units", "sheet"], &["png", "resvg", "tiny_skia", "usvg"]),
+    (
+        "batch",
+        &[
+            "units",
+            "finding",
+            "model",
+            "intake",
+            "curve",
+            "reach",
+            "lettering",
+            "shape",
+            "dish",
+            "feasibility",
+            "plan",
+            "sheet",
+            "export",
+        ],
+        &["rayon", "serde_json", "sha2"],
+    ),
+];
+
+fn source() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("src")
+}
+
+/// Every Rust file of every room.
+fn rooms() -> BTreeMap<String, Vec<PathBuf>> {
+    let mut rooms = BTreeMap::new();
+    for entry in fs::read_dir(source()).expect("the source folder").flatten() {
+        let name = entry.file_name().to_string_lossy().into_owned();
+        if name == "lib.rs" || name == "bin" {
+            continue;
+        }
+        let room = name.trim_end_matches(".rs").to_owned();
+        let mut files = Vec::new();
+        collect(&entry.path(), &mut files);
+        rooms.insert(room, files);
+    }
+    rooms
+}
+
+fn collect(path: &Path, files: &mut Vec<PathBuf>) {
+    if path.is_dir() {
+        for entry in fs::read_dir(path).expect("a folder").flatten() {
+            collect(&entry.path(), files);
+        }
+    } else if path.extension().is_some_and(|e| e == "rs") {
+        files.push(path.to_owned());
+    }
+}
+
+/// Code lines, comments left out.
+fn code(path: &Path) -> Vec<(usize, String)> {
+    let text = fs::read_to_string(path).expect("a readable file");
+    text.lines()
+        .enumerate()
+        .map(|(n, line)| (n + 1, line.split("//").next().unwrap_or_default().to_owned()))
+        .collect()
+}
+
+/// The word after each `before`, e.g. every `x` of `crate::x::y`.
+fn words_after<'a>(line: &'a str, before: &str) -> Vec<&'a str> {
+    line.split(before)
+        .skip(1)
+        .map(|rest| {
+            rest.split(|c: char| !c.is_alphanumeric() && c != '_').next().unwrap_or("")
+        })
+        .collect()
+}
+
+#[test]
+fn every_room_has_a_floor_and_imports_only_from_below() {
+    let mut wrong = Vec::new();
+    for (room, files) in rooms() {
+        let Some((_, below, _)) = FLOORS.iter().find(|floor| floor.0 == room) else {
+            wrong.push(format!("room {room} has no floor"));
+            continue;
+        };
+        for file in files {
+            for (number, line) in code(&file) {
+                let place = format!("{}:{number}", file.display());
+                if line.contains("crate::{") || line.contains("super::super") {
+                    wrong.push(format!(
+                        "{place}: a grouped or doubled import hides an arrow"
+                    ));
+                }
+                for name in words_after(&line, "crate::") {
+                    if name != room && !name.is_empty() && !below.contains(&name) {
+                        wrong.push(format!("{place}: {room} may not import {name}"));
+                    }
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn foreign_crates_live_in_their_rooms() {
+    let mut foreign: Vec<&str> =
+        FLOORS.iter().flat_map(|floor| floor.2.iter().copied()).collect();
+    foreign.sort_unstable();
+    foreign.dedup();
+    let mut wrong = Vec::new();
+    for (room, files) in rooms() {
+        let own = FLOORS.iter().find(|floor| floor.0 == room).map_or(&[][..], |f| f.2);
+        for file in files {
+            for (number, line) in code(&file) {
+                for name in foreign.iter().filter(|name| !own.contains(name)) {
+                    let used = line.contains(&format!("{name}::"))
+                        && !line.contains(&format!("::{name}::"))
+                        && words_after(&line, &format!("_{name}")).is_empty();
+                    if used {
+                        wrong.push(format!(
+                            "{}:{number}: {name} in {room}",
+                            file.display()
+                        ));
+                    }
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn the_floors_are_in_order() {
+    for (index, (room, below, _)) in FLOORS.iter().enumerate() {
+        for name in *below {
+            let at = FLOORS.iter().position(|floor| floor.0 == *name);
+            assert!(at.is_some_and(|at| at < index), "{room} imports {name} from above");
+        }
+    }
+}
