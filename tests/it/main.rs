@@ -1,4 +1,5 @@
 //! The one integration binary; each module is one kind of test.
+mod cli;
 mod errors;
 mod floors;
 mod formulas;

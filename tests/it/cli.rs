@@ -1,0 +1,355 @@
+//! The command line: exact words on malformed inputs, files, exit codes, JSON forms.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+use treen::batch::side_by_side;
+
+fn treen(folder: &Path, args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_treen"))
+        .current_dir(folder)
+        .args(args)
+        .stdin(Stdio::null())
+        .output()
+        .expect("the binary runs")
+}
+
+fn code(output: &Output) -> i32 {
+    output.status.code().expect("not killed")
+}
+
+fn stdout(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).expect("UTF-8")
+}
+
+fn stderr(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).expect("UTF-8")
+}
+
+fn json(output: &Output) -> serde_json::Value {
+    serde_json::from_str(&stdout(output)).expect("JSON")
+}
+
+/// A sound recipe of a disc with two ears; the notches between them are rounded to 2 mm.
+const EARS: &str = "\
+title: Ears
+parameters: {size: {default: 160 mm, min: 80 mm, max: 300 mm}}
+outline:
+  - circle: {radius: size / 2}
+  - add: {circle: {radius: size / 6, center: [-size * 0.35, size * 0.45]}}
+  - add: {circle: {radius: size / 6, center: [size * 0.35, size * 0.45]}}
+  - fillet: {inside: 9 mm}
+rim: 9 mm
+recess: {follow: outline, corners: 8 mm}
+name: {along: [[-50, -10], [50, -10]], height: 22 mm}
+";
+
+const LIST: &str = "\
+id,name,recipe,wood,size
+a-1,Zo\u{eb},ears,maple,
+a-2,Mar\u{ed}a Jos\u{e9},ears,walnut,200 mm
+bad-1,Bo,nowhere,,
+bad-2,Bo,ears,,9000
+a-3,Bo,ears,,
+";
+
+fn workspace() -> tempfile::TempDir {
+    let dir = tempfile::tempdir().expect("a folder");
+    std::fs::create_dir(dir.path().join("shapes")).expect("a folder");
+    std::fs::write(dir.path().join("shapes/ears.yaml"), EARS).expect("written");
+    std::fs::write(dir.path().join("orders.csv"), LIST).expect("written");
+    dir
+}
+
+/// Every file of a folder with its bytes.
+fn contents(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+    let entries = std::fs::read_dir(folder).expect("a folder");
+    entries
+        .map(|entry| entry.expect("readable").path())
+        .filter(|path| path.is_file())
+        .map(|path| {
+            let name = path.file_name().expect("a name").to_string_lossy().into_owned();
+            (name, std::fs::read(&path).expect("readable"))
+        })
+        .collect()
+}
+
+#[test]
+fn malformed_inputs_end_with_these_very_words() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/golden/errors");
+    let update = std::env::var_os("UPDATE_GOLDEN").is_some();
+    let mut different = Vec::new();
+    for input in crate::errors::inputs() {
+        let name = input.file_name().and_then(|name| name.to_str()).expect("UTF-8");
+        let output = treen(&folder, &["check", name]);
+        let said = stderr(&output);
+        let golden = crate::errors::golden(&input);
+        let alone = !name.starts_with("dish-") && !name.starts_with("list-");
+        if update && !alone {
+            std::fs::write(&golden, &said).expect("writable");
+        }
+        if std::fs::read_to_string(&golden).unwrap_or_default() != said {
+            different.push(format!("{name}:\n{said}"));
+        }
+        let ended = code(&output);
+        let right = if alone { ended == 2 } else { ended == 1 || ended == 2 };
+        assert!(right, "{name} ends with {ended}:\n{said}");
+    }
+    assert!(different.is_empty(), "not as stored:\n{}", different.join("\n"));
+    assert!(!update, "the stored texts were written anew: look at them, then run again");
+}
+
+#[test]
+fn same_bytes_whatever_the_threads_and_again() {
+    let dir = workspace();
+    let mut first: Option<BTreeMap<String, Vec<u8>>> = None;
+    for (run, threads) in ["1", "2", "4", "4"].iter().enumerate() {
+        let out = format!("out{run}");
+        let args =
+            ["proof", "orders.csv", "--out", &out, "--threads", threads, "--dpi", "40"];
+        let output = treen(dir.path(), &args);
+        assert_eq!(code(&output), 2, "{}", stderr(&output));
+        let files = contents(&dir.path().join(&out));
+        let first = first.get_or_insert_with(|| files.clone());
+        assert!(*first == files, "{threads} threads give other bytes");
+    }
+    let files = first.expect("four runs");
+    let names: Vec<&str> = files.keys().map(String::as_str).collect();
+    let want = [
+        "a-1-bench.png",
+        "a-1-bench.svg",
+        "a-1-proof.png",
+        "a-1-proof.svg",
+        "a-2-bench.png",
+        "a-2-bench.svg",
+        "a-2-proof.png",
+        "a-2-proof.svg",
+        "a-3-bench.png",
+        "a-3-bench.svg",
+        "a-3-proof.png",
+        "a-3-proof.svg",
+        "manifest.json",
+        "swap-ears.png",
+        "swap-ears.svg",
+    ];
+    assert_eq!(names, want, "the good orders have their sheets");
+}
+
+#[test]
+fn the_manifest_tells_what_became_of_every_order() {
+    let dir = workspace();
+    let output = treen(dir.path(), &["proof", "orders.csv", "--dpi", "40", "--json"]);
+    let manifest = json(&output);
+    let stored = std::fs::read_to_string(dir.path().join("out/manifest.json"));
+    assert_eq!(stored.expect("written"), stdout(&output), "the same text");
+    let orders = manifest["orders"].as_array().expect("a list");
+    let ended: Vec<(&str, &str)> = orders
+        .iter()
+        .map(|o| (o["id"].as_str().expect("id"), o["status"].as_str().expect("status")))
+        .collect();
+    let ids: Vec<&str> = ended.iter().map(|(id, _)| *id).collect();
+    assert_eq!(ids, ["a-1", "a-2", "bad-1", "bad-2", "a-3"], "in the order of the list");
+    for (id, status) in &ended {
+        assert_eq!(*status == "error", id.starts_with("bad"), "{id} is {status}");
+    }
+    let codes = |at: usize| orders[at]["findings"][0]["code"].as_str();
+    assert_eq!(codes(2), Some("unknown-recipe"), "bad-1");
+    assert_eq!(codes(3), Some("out-of-range"), "bad-2");
+    assert_eq!(orders[3]["findings"][0]["source"]["line"], 5, "the place in the list");
+    assert!(orders[0]["cutters"]["cut-out"].is_string(), "a cutter for the cut-out");
+    for file in orders[0]["files"].as_array().expect("a list") {
+        let path = dir.path().join("out").join(file["path"].as_str().expect("a path"));
+        let bytes = std::fs::read(&path).expect("there");
+        let hash = file["sha256"].as_str().expect("a hash");
+        assert_eq!(hash, sha256(&bytes), "{}", path.display());
+    }
+}
+
+fn sha256(bytes: &[u8]) -> String {
+    use sha2::Digest;
+    sha2::Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+#[test]
+fn nothing_is_left_half_written() {
+    let dir = workspace();
+    let out = dir.path().join("out");
+    // A folder where a sheet should go: that order fails, the others do not.
+    std::fs::create_dir_all(out.join("a-2-bench.svg")).expect("a folder");
+    // A part left by a run that was cut off is no hindrance.
+    std::fs::write(out.join(".a-1-proof.svg.part"), "cut off").expect("written");
+    let output = treen(dir.path(), &["proof", "orders.csv", "--dpi", "40"]);
+    assert_eq!(code(&output), 3, "something broke: {}", stderr(&output));
+    assert!(stderr(&output).contains("unwritable-file"), "{}", stderr(&output));
+    let names: Vec<String> = contents(&out).into_keys().collect();
+    assert!(names.iter().all(|name| !name.contains(".part")), "{names:?}");
+    assert!(names.contains(&"a-3-bench.png".to_owned()), "{names:?}");
+    let file = dir.path().join("file");
+    std::fs::write(&file, "in the way").expect("written");
+    let output = treen(dir.path(), &["proof", "orders.csv", "--out", "file"]);
+    assert_eq!(code(&output), 3, "no folder: {}", stderr(&output));
+    assert_eq!(std::fs::read_to_string(&file).expect("there"), "in the way", "untouched");
+}
+
+#[test]
+fn files_stay_in_the_output_folder() {
+    let dir = workspace();
+    let list = "id,name,recipe\n../up,Bo,ears\n";
+    std::fs::write(dir.path().join("orders.csv"), list).expect("written");
+    let before = contents(dir.path());
+    let output = treen(dir.path(), &["proof", "orders.csv", "--dpi", "40"]);
+    assert_eq!(code(&output), 2, "{}", stderr(&output));
+    assert!(contents(dir.path()) == before, "something was written beside the folder");
+    assert!(!dir.path().join("out").exists(), "nothing was begun");
+}
+
+#[test]
+fn exit_codes_are_words() {
+    let dir = workspace();
+    let ears = dir.path().join("shapes/ears.yaml");
+    let sound = treen(dir.path(), &["check", "shapes/ears.yaml"]);
+    assert_eq!(code(&sound), 0, "all well: {}", stderr(&sound));
+    // A notch of 2 mm against a cutter of 3.175 mm radius.
+    let tight = EARS.replace("inside: 9 mm", "inside: 2 mm");
+    std::fs::write(&ears, tight).expect("written");
+    let stopped = treen(dir.path(), &["check", "shapes/ears.yaml", "--cutter", "end-6"]);
+    assert_eq!(code(&stopped), 1, "some dish is stopped: {}", stderr(&stopped));
+    assert!(stderr(&stopped).contains("outline-too-tight"), "{}", stderr(&stopped));
+    assert_eq!(code(&treen(dir.path(), &["check", "nowhere.yaml"])), 2, "no such file");
+    assert_eq!(code(&treen(dir.path(), &["check", "."])), 2, "a folder");
+    assert_eq!(code(&treen(dir.path(), &["frobnicate"])), 2, "no such command");
+}
+
+#[test]
+fn values_can_be_set_from_the_command_line() {
+    let dir = workspace();
+    let swap = |set: &str| {
+        let args = ["swap", "shapes/ears.yaml", "--set", set, "--json"];
+        json(&treen(dir.path(), &args))
+    };
+    let (small, large) = (swap("size=100 mm"), swap("size=10 in"));
+    let width = |swap: &serde_json::Value| swap["width_mm"].as_f64().expect("a number");
+    assert!((width(&small) - 103.333).abs() < 0.01, "{}", width(&small));
+    assert!((width(&large) / width(&small) - 2.54).abs() < 1e-3, "{}", width(&large));
+    let wrong = treen(dir.path(), &["swap", "shapes/ears.yaml", "--set", "size"]);
+    assert_eq!(code(&wrong), 2, "no value");
+    let wrong = treen(dir.path(), &["check", "shapes/ears.yaml", "--set", "sise=90"]);
+    assert_eq!(code(&wrong), 2, "no such parameter: {}", stderr(&wrong));
+    assert!(stderr(&wrong).contains("write `size` instead"), "{}", stderr(&wrong));
+}
+
+#[test]
+fn json_forms_have_their_keys() {
+    let dir = workspace();
+    let check = json(&treen(dir.path(), &["check", "orders.csv", "--json"]));
+    let bad = &check["dishes"][3]["findings"][0];
+    for key in ["code", "severity", "message", "at", "source", "have", "need", "remedies"]
+    {
+        assert!(bad.get(key).is_some(), "a finding has no `{key}`: {bad}");
+    }
+    for key in ["file", "line", "column"] {
+        assert!(bad["source"].get(key).is_some(), "a source has no `{key}`");
+    }
+    for key in ["kind", "text", "value"] {
+        assert!(bad["remedies"][0].get(key).is_some(), "a remedy has no `{key}`: {bad}");
+    }
+    let swap = treen(dir.path(), &["swap", "shapes/ears.yaml", "--json", "--out", "o"]);
+    assert!(dir.path().join("o/swap-ears.png").is_file(), "the card is written");
+    let swap = json(&swap);
+    for key in ["recipe", "width_mm", "outside_reach_mm", "inside_reach_mm", "cutters"] {
+        assert!(swap.get(key).is_some(), "no `{key}`");
+    }
+    let row = &swap["cutters"][0];
+    let keys =
+        ["id", "kind", "diameter_mm", "job", "follows", "leftovers", "smallest_width_mm"];
+    for key in keys {
+        assert!(row.get(key).is_some(), "a cutter has no `{key}`");
+    }
+    let unread = json(&treen(dir.path(), &["check", "nowhere.csv", "--json"]));
+    assert_eq!(unread["findings"][0]["code"], "unreadable-file", "said in JSON too");
+}
+
+#[test]
+fn a_new_workspace_is_complete_and_nothing_is_overwritten() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let made = treen(dir.path(), &["new", "gifts"]);
+    assert_eq!(code(&made), 0, "{}", stderr(&made));
+    let files = ["shop.yaml", "orders.yaml", "orders.csv", "shapes/schema/recipe.json"];
+    for file in files {
+        assert!(dir.path().join("gifts").join(file).is_file(), "{file}");
+    }
+    let orders = std::fs::read_to_string(dir.path().join("gifts/orders.yaml"));
+    let first = orders.expect("there").lines().next().map(str::to_owned);
+    let schema = first.as_deref().and_then(|line| line.split("$schema=").nth(1));
+    assert!(dir.path().join("gifts").join(schema.expect("named")).is_file(), "{first:?}");
+    let shop = dir.path().join("gifts/shop.yaml");
+    std::fs::write(&shop, "mine").expect("written");
+    let again = treen(dir.path(), &["new", "gifts"]);
+    assert_eq!(code(&again), 2, "{}", stderr(&again));
+    assert_eq!(std::fs::read_to_string(&shop).expect("there"), "mine", "kept");
+}
+
+#[test]
+fn a_shop_beside_the_orders_is_used() {
+    let dir = workspace();
+    let shop = "cutters: [{id: only, kind: end mill, diameter: 3}]\n";
+    std::fs::write(dir.path().join("shop.yaml"), shop).expect("written");
+    let beside = json(&treen(dir.path(), &["check", "orders.csv", "--json"]));
+    assert!(!beside["dishes"].as_array().expect("a list").is_empty(), "dishes");
+    std::fs::write(dir.path().join("shop.yaml"), "cutters: {}").expect("written");
+    let broken = treen(dir.path(), &["proof", "orders.csv"]);
+    assert_eq!(code(&broken), 2, "{}", stderr(&broken));
+    assert!(stderr(&broken).contains("shop.yaml:1:10"), "{}", stderr(&broken));
+}
+
+#[test]
+fn whoever_stops_reading_is_served() {
+    let (reader, writer) = std::io::pipe().expect("a pipe");
+    drop(reader);
+    let status = Command::new(env!("CARGO_BIN_EXE_treen"))
+        .args(["schema", "recipe"])
+        .stdout(writer)
+        .status()
+        .expect("the binary runs");
+    assert_eq!(status.code(), Some(0), "a closed pipe is success");
+}
+
+#[test]
+fn what_is_built_in_can_be_asked_for() {
+    let dir = tempfile::tempdir().expect("a folder");
+    for code_word in treen::finding::Code::ALL {
+        let said = treen(dir.path(), &["explain", code_word.word()]);
+        assert!(stdout(&said).contains(code_word.explanation()), "{}", code_word.word());
+    }
+    assert_eq!(code(&treen(dir.path(), &["explain", "nonsense"])), 2, "no such code");
+    for kind in ["recipe", "shop", "orders"] {
+        let schema = json(&treen(dir.path(), &["schema", kind]));
+        assert!(schema.get("$schema").is_some(), "{kind}");
+    }
+    for shell in ["bash", "fish", "zsh"] {
+        let said = treen(dir.path(), &["completions", shell]);
+        assert!(stdout(&said).contains("treen"), "{shell}");
+    }
+    assert!(stdout(&treen(dir.path(), &["man"])).contains(".TH treen"), "a manual page");
+    let shapes = json(&treen(dir.path(), &["shapes", "--json"]));
+    let count = shapes["shapes"].as_array().map(Vec::len);
+    assert_eq!(count, Some(treen::intake::demo::RECIPES.len()), "every shape is sound");
+}
+
+#[test]
+fn a_panic_in_one_leaves_the_others_alone() {
+    let items: Vec<u32> = (0..40).collect();
+    for threads in [1, 3] {
+        let results = side_by_side(&items, threads, |item| {
+            assert!(item % 10 != 7, "item {item} fails");
+            item * 2
+        });
+        for (item, result) in items.iter().zip(&results) {
+            match result {
+                Ok(value) => assert_eq!(*value, item * 2, "in order"),
+                Err(why) => assert_eq!(*why, format!("item {item} fails"), "told why"),
+            }
+        }
+        assert_eq!(results.iter().filter(|r| r.is_err()).count(), 4, "four fail");
+    }
+}
