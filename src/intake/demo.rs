@@ -9,5 +9,12 @@ pub const ORDERS: &str = include_str!("../../shapes/demo/orders.yaml");
 /// The same orders in CSV.
 pub const ORDERS_CSV: &str = include_str!("../../shapes/demo/orders.csv");
 
-/// The built-in recipes by key.
-pub const RECIPES: &[(&str, &str)] = &[];
+/// The built-in recipes by key, sorted.
+pub const RECIPES: &[(&str, &str)] = &[
+    ("cloud", include_str!("../../shapes/cloud.yaml")),
+    ("hedgehog", include_str!("../../shapes/hedgehog.yaml")),
+    ("initial", include_str!("../../shapes/initial.yaml")),
+    ("oak-leaf", include_str!("../../shapes/oak-leaf.yaml")),
+    ("snail", include_str!("../../shapes/snail.yaml")),
+    ("tugboat", include_str!("../../shapes/tugboat.yaml")),
+];

@@ -16,7 +16,8 @@ fn value<T>(checked: Checked<T>) -> T {
 
 /// A YAML text as the schema validator wants it.
 fn json(text: &str) -> serde_json::Value {
-    serde_yaml::from_str(text).expect("YAML that JSON can hold")
+    let options = serde_yaml::options! { strict_booleans: true };
+    serde_yaml::from_str_with_options(text, options).expect("YAML that JSON can hold")
 }
 
 fn validator(kind: FileKind) -> jsonschema::Validator {
@@ -75,6 +76,8 @@ fn both_demo_lists_say_the_same() {
     }
     let lengths: Vec<usize> = names.iter().map(|name| name.chars().count()).collect();
     assert!(lengths.contains(&2) && lengths.contains(&16), "{lengths:?}");
+    let overrides = yaml.orders.iter().filter(|order| !order.set.is_empty()).count();
+    assert!(overrides >= 3, "{overrides} orders with values of their own");
 }
 
 #[test]
