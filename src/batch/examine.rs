@@ -38,9 +38,12 @@ pub fn examine(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Exam
     let form = kept(build(recipe, &order.set, &order.name, &load), &mut findings);
     let dish = form.and_then(|form| kept(assemble(&form, order, shop), &mut findings));
     let dish = dish.map(|dish| {
-        let report = check(&dish, shop, pins);
-        findings.extend(report.findings.iter().cloned());
+        let mut report = check(&dish, shop, pins);
+        findings.append(&mut report.findings);
         let plan = kept(choose(&dish, &report, shop), &mut findings).unwrap_or_default();
+        // The sheets say everything that was found, not only what the rack has to do with.
+        report.findings.clone_from(&findings);
+        report.findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
         (dish, report, plan)
     });
     let (id, key) = (order.id.clone(), recipe.key.clone());
