@@ -29,6 +29,25 @@ pub fn choose(dish: &Dish, report: &Report, shop: &Shop) -> Checked<Plan> {
     Checked { value: Some(plan), findings }
 }
 
+/// How deep a cut goes, mm.
+#[derive(Clone, Copy)]
+struct Cut {
+    /// Below the top of the board.
+    depth: f64,
+    /// Below the surface it starts from.
+    own: f64,
+}
+
+impl Cut {
+    const fn from_top(depth: f64) -> Self {
+        Self { depth, own: depth }
+    }
+
+    fn deeper(self, other: Self) -> Self {
+        Self { depth: self.depth.max(other.depth), own: self.own.max(other.own) }
+    }
+}
+
 struct Bench<'b> {
     shop: &'b Shop,
     plan: &'b mut Plan,
@@ -43,24 +62,25 @@ impl<'b> Bench<'b> {
             |row: &&SwapRow| row.clearance.clears() && row.area_left() < area(dish) / 2.0;
         let largest = rows().find(enters).unwrap_or(best);
         let depth = dish.recesses.iter().map(|recess| recess.depth).fold(0.0, f64::max);
-        self.push(Work::Recess, &self.shop.cutters[largest.cutter], depth);
+        self.push(Work::Recess, &self.shop.cutters[largest.cutter], Cut::from_top(depth));
         if !largest.sandable {
-            self.push(Work::RecessCorners, &self.shop.cutters[best.cutter], depth);
+            let cutter = &self.shop.cutters[best.cutter];
+            self.push(Work::RecessCorners, cutter, Cut::from_top(depth));
         }
     }
 
     fn details(&mut self, dish: &Dish) {
-        let mut used: Vec<(usize, f64)> = Vec::new();
+        let mut used: Vec<(usize, Cut)> = Vec::new();
         for groove in &dish.grooves {
-            let Some((index, depth)) = self.groove_cutter(groove) else { continue };
-            let below = dish.surface_depth(groove.on) + depth;
+            let Some((index, own)) = self.groove_cutter(groove) else { continue };
+            let cut = Cut { depth: dish.surface_depth(groove.on) + own, own };
             match used.iter_mut().find(|(other, _)| *other == index) {
-                Some((_, deepest)) => *deepest = deepest.max(below),
-                None => used.push((index, below)),
+                Some((_, deepest)) => *deepest = deepest.deeper(cut),
+                None => used.push((index, cut)),
             }
         }
-        for (index, depth) in used {
-            self.push(Work::Details, &self.shop.cutters[index], depth);
+        for (index, cut) in used {
+            self.push(Work::Details, &self.shop.cutters[index], cut);
         }
     }
 
@@ -106,7 +126,7 @@ impl<'b> Bench<'b> {
             NameStyle::Sunk => name.depth,
         };
         let depth = dish.surface_depth(name.on) + own;
-        self.push(Work::Name, cutter, depth);
+        self.push(Work::Name, cutter, Cut { depth, own });
         self.long_enough(cutter, depth, name);
     }
 
@@ -166,7 +186,9 @@ impl<'b> Bench<'b> {
             let near = |c: &&Cutter| (c.corner_radius() - radius).abs();
             let best = bits().min_by(|a, b| near(a).total_cmp(&near(b)));
             match best {
-                Some(bit) if near(&bit) <= SAME_ROUND => self.push(work, bit, radius),
+                Some(bit) if near(&bit) <= SAME_ROUND => {
+                    self.push(work, bit, Cut::from_top(radius))
+                }
                 other => {
                     let by_hand = no_round(dish, radius, work, other);
                     self.findings.push(by_hand);
@@ -184,12 +206,12 @@ impl<'b> Bench<'b> {
         };
         if let Some(row) = chosen.filter(|row| row.usable()) {
             let depth = dish.wood.thickness.get() + self.shop.house.overcut.get();
-            self.push(Work::CutOut, &self.shop.cutters[row.cutter], depth);
+            self.push(Work::CutOut, &self.shop.cutters[row.cutter], Cut::from_top(depth));
         }
     }
 
-    fn push(&mut self, work: Work, cutter: &Cutter, depth: f64) {
-        let operation = operation(work, cutter, depth, self.shop);
+    fn push(&mut self, work: Work, cutter: &Cutter, cut: Cut) {
+        let operation = operation(work, cutter, cut, self.shop);
         if operation.stick_out.is_none() {
             let known = self.findings.iter().any(|f| f.message.contains(cutter.id()));
             if !known {
@@ -200,7 +222,7 @@ impl<'b> Bench<'b> {
     }
 }
 
-fn operation(work: Work, cutter: &Cutter, depth: f64, shop: &Shop) -> Operation {
+fn operation(work: Work, cutter: &Cutter, cut: Cut, shop: &Shop) -> Operation {
     let spec = cutter.spec();
     let step = spec.stepdown.map_or(cutter.radius(), Mm::get).max(0.1);
     let [least, most] = shop.machine.spindle;
@@ -218,8 +240,8 @@ fn operation(work: Work, cutter: &Cutter, depth: f64, shop: &Shop) -> Operation 
         ),
         diameter: cutter.diameter(),
         stick_out: cutter.stick_out(),
-        depth,
-        passes: (depth / step - 1e-9).ceil().max(1.0) as u32,
+        depth: cut.depth,
+        passes: (cut.own / step - 1e-9).ceil().max(1.0) as u32,
         speed: Some(speed),
         feed,
     }
