@@ -4,7 +4,7 @@
 //! do not make sense are a [`DrawFault`], never a panic.
 
 use super::smooth::Smooth;
-use kurbo::{BezPath, Point, Shape as _, Vec2};
+use kurbo::{BezPath, Point, Vec2};
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI, TAU};
 
 /// No primitive has more tips, petals or copies.
@@ -342,9 +342,4 @@ pub(super) fn placed(point: Point) -> Result<(), DrawFault> {
         format!("the point {}, {}", point.x, point.y),
         format!("coordinates of at most {LENGTH_LIMIT} mm"),
     ))
-}
-
-/// The middle of the upright rectangle around a path.
-pub fn middle(path: &BezPath) -> Point {
-    path.bounding_box().center()
 }

@@ -245,7 +245,7 @@ pub enum Primitive {
     Letter {
         /// What is written.
         text: Text,
-        /// Its middle.
+        /// Its middle: half a capital's height above the baseline.
         center: Option<Point>,
         /// Height of a capital letter in mm.
         height: Formula,

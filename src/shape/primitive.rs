@@ -3,12 +3,13 @@
 use super::draft::Draft;
 use super::placing::carried;
 use crate::curve::primitive::{
-    self as draw, DrawFault, circle, ellipse, petals, polygon, rectangle, star,
-    superellipse,
+    DrawFault, circle, ellipse, petals, polygon, rectangle, star, superellipse,
 };
 use crate::curve::spline::{Spline, through};
 use crate::curve::svg::{file_outline, path_data};
-use crate::curve::{Affine, BezPath, PathEl, Point, Region, RegionFault, first_crossing};
+use crate::curve::{
+    Affine, BezPath, PathEl, Point, Region, RegionFault, Vec2, first_crossing,
+};
 use crate::finding::{Code, Finding, Source};
 use crate::lettering::{Face, write_in};
 use crate::model::{Formula, Point as Place, Primitive, Shape, Text};
@@ -287,7 +288,8 @@ impl Draft<'_> {
         face
     }
 
-    /// A text in outline, its middle at the origin.
+    /// A text in outline, the middle of its capitals at the origin: half the height above the
+    /// baseline, midway between the leftmost and the rightmost point.
     fn letter(
         &mut self,
         text: &Text,
@@ -322,8 +324,9 @@ impl Draft<'_> {
             }
             return None;
         }
-        let middle = draw::middle(&path);
-        Some(Affine::translate(-middle.to_vec2()) * path)
+        let [left, right] = written.ink().unwrap_or_default();
+        let middle = Vec2::new(f64::midpoint(left, right), height / 2.0);
+        Some(Affine::translate(-middle) * path)
     }
 }
 
