@@ -7,6 +7,7 @@ mod golden;
 mod icons;
 mod intake;
 mod lettering;
+mod planted;
 mod primitives;
 mod reach;
 mod regions;
