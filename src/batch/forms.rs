@@ -9,6 +9,7 @@ use crate::finding::{Finding, rounded, to_json};
 use crate::model::{ParameterKind, Recipe};
 use crate::reach::Leftover;
 use serde_json::{Map, Value, json};
+use std::collections::BTreeMap;
 
 /// The dishes of `treen check`; `others` are findings about the inputs themselves.
 pub fn check_json(dishes: &[Examined], others: &[Finding]) -> String {
@@ -99,10 +100,13 @@ pub fn manifest(batch: &Batch) -> String {
 }
 
 fn order(outcome: &Outcome) -> Value {
-    let cutters: Map<String, Value> = outcome
-        .cutters
+    let mut cutters: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for (work, cutter) in &outcome.cutters {
+        cutters.entry(work).or_default().push(cutter);
+    }
+    let cutters: Map<String, Value> = cutters
         .iter()
-        .map(|(work, cutter)| ((*work).to_owned(), json!(cutter)))
+        .map(|(work, ids)| ((*work).to_owned(), json!(ids.join(", "))))
         .collect();
     json!({
         "id": outcome.id,

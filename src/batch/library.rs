@@ -1,9 +1,10 @@
 //! Where recipes are found: beside the orders, else built in.
 
 use super::disk::read;
-use crate::finding::{Code, Finding, Source, nearest, plain};
+use crate::finding::{Code, Finding, nearest, plain};
 use crate::intake::{demo, recipe};
-use crate::model::{Order, Recipe};
+use crate::model::{Order, OrderList, Recipe};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// A recipe and what was found in it; without a recipe, why there is none.
@@ -41,6 +42,11 @@ impl Library {
         let (_, text) = demo::RECIPES.iter().find(|(known, _)| *known == key)?;
         let checked = recipe(&format!("built-in shapes/{key}.yaml"), text, key, None);
         Some(Loaded { recipe: checked.value, findings: checked.findings })
+    }
+
+    /// Every recipe that a list orders, read once; `None` for one that is not at hand.
+    pub fn load_for<'a>(&self, list: &'a OrderList) -> BTreeMap<&'a str, Option<Loaded>> {
+        list.recipes().into_iter().map(|key| (key, self.load(key))).collect()
     }
 
     /// The recipe in a file; its key is the file's name without ending.
@@ -112,11 +118,6 @@ impl Library {
                 None => "`treen shapes` lists the built-in ones",
             }),
         }
-    }
-
-    /// A recipe's place for findings that have none.
-    pub fn place(loaded: &Loaded) -> Option<Source> {
-        loaded.recipe.as_ref().map(|recipe| recipe.source.clone())
     }
 }
 

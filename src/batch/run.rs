@@ -11,7 +11,6 @@ use crate::model::{Order, OrderList, Shop};
 use crate::sheet::{self, Sheet};
 use rayon::prelude::*;
 use std::any::Any;
-use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 /// Stack of a worker, bytes: room for the deepest input that is let in.
@@ -43,6 +42,13 @@ pub struct Batch {
     pub cards: Vec<SwapCard>,
 }
 
+impl Job<'_> {
+    /// How many times `step` is called: once per order and once per recipe.
+    pub fn steps(&self) -> usize {
+        self.orders.orders.len() + self.orders.recipes().len()
+    }
+}
+
 enum Task<'a> {
     Order(&'a Order),
     Card(&'a str),
@@ -56,16 +62,10 @@ enum Done {
 /// Makes every order's sheets and every recipe's swap card. An order that fails, even by a
 /// panic, says so in its outcome and the others go on. `step` is called after each.
 pub fn proof(job: &Job<'_>, step: &(dyn Fn() + Sync)) -> Batch {
-    let mut keys: Vec<&str> = Vec::new();
-    for order in &job.orders.orders {
-        if !keys.contains(&order.recipe.as_str()) {
-            keys.push(&order.recipe);
-        }
-    }
-    let recipes: BTreeMap<&str, Option<Loaded>> =
-        keys.iter().map(|key| (*key, job.library.load(key))).collect();
+    let recipes = job.library.load_for(job.orders);
     let orders = job.orders.orders.iter().map(Task::Order);
-    let tasks: Vec<Task<'_>> = orders.chain(keys.into_iter().map(Task::Card)).collect();
+    let cards = job.orders.recipes().into_iter().map(Task::Card);
+    let tasks: Vec<Task<'_>> = orders.chain(cards).collect();
     let results = side_by_side(&tasks, job.threads, |task| {
         let done = match task {
             Task::Order(order) => {

@@ -1,12 +1,22 @@
 //! An order list: the names to make.
 
 use crate::finding::Source;
+use std::collections::BTreeSet;
 
 /// The names to make, in the order written.
 #[derive(Clone, Debug, Default)]
 pub struct OrderList {
     /// Ids are unique.
     pub orders: Vec<Order>,
+}
+
+impl OrderList {
+    /// The keys of the recipes ordered, each once, in the order of first use.
+    pub fn recipes(&self) -> Vec<&str> {
+        let mut seen = BTreeSet::new();
+        let keys = self.orders.iter().map(|order| order.recipe.as_str());
+        keys.filter(|key| seen.insert(*key)).collect()
+    }
 }
 
 /// One dish to make, or several alike.

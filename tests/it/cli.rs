@@ -167,7 +167,8 @@ fn the_manifest_tells_what_became_of_every_order() {
 
 fn sha256(bytes: &[u8]) -> String {
     use sha2::Digest;
-    sha2::Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+    let hash = sha2::Sha256::digest(bytes);
+    hash.iter().fold(String::new(), |text, byte| format!("{text}{byte:02x}"))
 }
 
 #[test]
@@ -300,6 +301,44 @@ fn a_shop_beside_the_orders_is_used() {
     let broken = treen(dir.path(), &["proof", "orders.csv"]);
     assert_eq!(code(&broken), 2, "{}", stderr(&broken));
     assert!(stderr(&broken).contains("shop.yaml:1:10"), "{}", stderr(&broken));
+}
+
+#[test]
+fn the_demo_runs_without_a_word_beside_the_table() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let ran = treen(dir.path(), &["proof", "--dpi", "30"]);
+    assert_eq!(code(&ran), 0, "{}", stderr(&ran));
+    assert_eq!(stderr(&ran), "", "no progress where no one watches");
+    let files = contents(&dir.path().join("out"));
+    let count = |end: &str| files.keys().filter(|name| name.ends_with(end)).count();
+    for end in ["-proof.svg", "-proof.png", "-bench.svg", "-bench.png"] {
+        assert_eq!(count(end), 12, "{end}");
+    }
+    assert_eq!(
+        files.keys().filter(|name| name.starts_with("swap-")).count(),
+        12,
+        "cards"
+    );
+    assert_eq!(
+        stdout(&ran).lines().filter(|line| line.starts_with("ps-")).count(),
+        12,
+        "rows"
+    );
+}
+
+#[test]
+fn a_new_workspace_works() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let made = treen(dir.path(), &["new", "gifts"]);
+    assert_eq!(code(&made), 0, "{}", stderr(&made));
+    let given = treen(dir.path(), &["proof", "gifts/shapes/snail.yaml"]);
+    assert_eq!(code(&given), 2, "a recipe is not an order list");
+    assert!(stderr(&given).contains("this is a recipe"), "{}", stderr(&given));
+    let csv = treen(dir.path(), &["check", "gifts/orders.csv", "--json"]);
+    let yaml = treen(dir.path(), &["check", "gifts/orders.yaml", "--json"]);
+    let dishes = |output: &Output| json(output)["dishes"].as_array().map(Vec::len);
+    assert_eq!((dishes(&csv), dishes(&yaml)), (Some(12), Some(12)), "both lists work");
+    assert_eq!((code(&csv), code(&yaml)), (0, 0), "and well");
 }
 
 #[test]

@@ -46,7 +46,7 @@ fn findings(path: &Path) -> Vec<Finding> {
         Ok(text) => text,
         Err(finding) => return vec![*finding],
     };
-    if label.ends_with(".csv") {
+    if path.extension().is_some_and(|end| end == "csv") {
         return orders_csv(label, &text).findings;
     }
     let kind = kind_of(&text);

@@ -1,6 +1,7 @@
 //! The one integration binary; each module is one kind of test.
 mod cli;
 mod errors;
+mod findings;
 mod floors;
 mod formulas;
 mod golden;

@@ -5,9 +5,7 @@ use crate::args::CheckArgs;
 use crate::inputs::{Input, Orders, input, neighbour, settings, the_shop};
 use crate::output::{Output, answer};
 use std::io;
-use treen::batch::{
-    Examined, Library, Loaded, check_json, examine, side_by_side, specimen,
-};
+use treen::batch::{Examined, Loaded, check_json, examine, side_by_side, specimen};
 use treen::feasibility::Pins;
 use treen::finding::{Code, Finding, Severity, plain, worst};
 use treen::model::{Order, Shop};
@@ -104,7 +102,15 @@ fn order_list(
 ) -> io::Result<Outcome> {
     let Orders { list, library } = orders;
     let Some(given) = list.value else { return ended(&[], &list.findings, out) };
-    let dishes = guarded(&given.orders, |order| examined(order, &library, (shop, pins)));
+    let recipes = library.load_for(&given);
+    let dishes = guarded(&given.orders, |order| {
+        let loaded = recipes.get(order.recipe.as_str()).and_then(Option::as_ref);
+        match loaded.map(|loaded| (&loaded.recipe, &loaded.findings)) {
+            None => Examined::failed(order, vec![library.unknown(order)]),
+            Some((None, findings)) => Examined::failed(order, findings.clone()),
+            Some((Some(recipe), _)) => examine(recipe, order, shop, pins),
+        }
+    });
     for (dish, order) in dishes.iter().zip(&given.orders) {
         if !dish.findings.is_empty() {
             let (id, name) = (&order.id, plain(&order.name));
@@ -130,16 +136,6 @@ fn guarded(orders: &[Order], work: impl Fn(&Order) -> Examined + Sync) -> Vec<Ex
             })
         })
         .collect()
-}
-
-fn examined(order: &Order, library: &Library, (shop, pins): (&Shop, &Pins)) -> Examined {
-    let Some(loaded) = library.load(&order.recipe) else {
-        return Examined::failed(order, vec![library.unknown(order)]);
-    };
-    match &loaded.recipe {
-        Some(recipe) => examine(recipe, order, shop, pins),
-        None => Examined::failed(order, loaded.findings),
-    }
 }
 
 /// One line per dish.

@@ -28,6 +28,24 @@ pub(crate) fn orders(path: Option<&Path>) -> Orders {
     Orders { list, library }
 }
 
+/// Says so where a recipe or a shop is given for an order list.
+pub(crate) fn not_orders(path: &Path) -> Option<Finding> {
+    let (what, help) = match input(Some(path)) {
+        Input::Recipe(loaded) if loaded.recipe.is_some() => {
+            ("a recipe", "look at a recipe with `treen check` or `treen swap`")
+        }
+        Input::Shop(shop) if shop.value.is_some() => ("a shop", "name it after `--shop`"),
+        Input::Recipe(_) | Input::Shop(_) | Input::Orders(_) => return None,
+    };
+    let label = path.display().to_string();
+    Some(
+        Finding::stop(Code::WrongType, format!("this is {what}, not an order list"))
+            .from(Source::whole(&SourceFile::new(label, "")))
+            .expected("a file with `orders:`, or CSV")
+            .help(help),
+    )
+}
+
 fn order_list(path: &Path, text: &str) -> Checked<OrderList> {
     let label = path.display().to_string();
     let csv = path.extension().is_some_and(|end| {

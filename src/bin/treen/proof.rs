@@ -2,7 +2,7 @@
 
 use crate::Outcome;
 use crate::args::ProofArgs;
-use crate::inputs::{Orders, orders, the_shop};
+use crate::inputs::{Orders, not_orders, orders, the_shop};
 use crate::output::{Output, answer};
 use crate::table::table;
 use indicatif::{ProgressBar, ProgressStyle};
@@ -12,6 +12,9 @@ use treen::finding::{Code, Finding, Severity, plain, report, short};
 use treen::model::{OrderList, Shop};
 
 pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
+    if let Some(finding) = args.orders.as_deref().and_then(not_orders) {
+        return refused(&[finding], Outcome::BadInput, out);
+    }
     let Orders { list, library } = orders(args.orders.as_deref());
     let shop = the_shop(args.shop.as_deref(), args.orders.as_deref());
     let findings = [list.findings, shop.findings].concat();
@@ -57,9 +60,9 @@ fn with_progress(job: &Job<'_>, out: Output) -> Batch {
     if !out.watched() {
         return proof(job, &|| ());
     }
-    let count = u64::try_from(job.orders.orders.len()).unwrap_or(0);
+    let count = u64::try_from(job.steps()).unwrap_or(0);
     let bar = ProgressBar::new(count);
-    let style = ProgressStyle::with_template("{bar:40} {pos}/{len} sheets {eta}");
+    let style = ProgressStyle::with_template("{bar:40} {pos} of {len}");
     bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
     let batch = proof(job, &|| bar.inc(1));
     bar.finish_and_clear();
