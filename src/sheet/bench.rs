@@ -24,15 +24,15 @@ use crate::reach::Leftover;
 use crate::units::{DisplayUnit, MM_PER_INCH, Mm};
 
 /// Between the plan and the figures beside it, mm.
-const GUTTER: f64 = 5.0;
+const GUTTER: f64 = 4.5;
 /// The figures beside the plan want this much, mm.
-const ASIDE: f64 = 44.0;
+const ASIDE: f64 = 39.5;
 /// The figures under a wide plan want this much, mm.
 const UNDER: f64 = 36.0;
 /// Least room for the findings, mm, if there are so many.
 const FINDINGS: f64 = 26.0;
 /// Between the parts of the page, mm.
-const GAPS: f64 = 6.0 * 4.0;
+const GAPS: f64 = 5.0 * 3.0;
 
 /// The page the maker works from.
 pub fn bench(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Sheet {
@@ -40,7 +40,7 @@ pub fn bench(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Sheet {
     let job = Task { dish, report, plan, shop };
     let heading = heading(dish, report);
     let cutters = operations(dish, plan, unit);
-    let closing = Block::stack([checklist(), first()], 3.0);
+    let closing = Block::stack([checklist(), first()], 2.4);
     let free =
         HEIGHT - TITLE_BLOCK - GAPS - heading.height - cutters.height - closing.height;
     let wanted = findings(&report.findings, FINDINGS).height;
@@ -58,7 +58,7 @@ pub fn bench(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Sheet {
 }
 
 fn heading(dish: &Dish, report: &Report) -> Block {
-    let mut block = Block::space(9.0);
+    let mut block = Block::space(8.0);
     let name = if dish.person.is_empty() { &dish.title } else { &dish.person };
     let style = Style::new(Face::SerifSemibold, 5.0);
     block.text_in((0.0, 5.5), Anchor::Start, 92.0, (style, name));
@@ -76,7 +76,7 @@ fn heading(dish: &Dish, report: &Report) -> Block {
         Some(severity) => marker(&mut block, at, Shape::Finding(severity), "!"),
         None => block.fill(super::block::disc(at, HALF), okabe_ito::GREEN),
     }
-    block.line((0.0, 9.0), (WIDTH, 9.0), RULE);
+    block.line((0.0, 8.0), (WIDTH, 8.0), RULE);
     block
 }
 
@@ -99,11 +99,12 @@ enum Place {
 
 /// The largest scale, and where the figures then go.
 fn layout(dish: &Dish, height: f64) -> (Scale, Place) {
-    let (w, h) = dish.size();
-    let rest = SECTION + dish.wood.thickness.get() * 0.5;
-    let beside = [WIDTH - ASIDE - GUTTER - ACROSS, height - DOWN - rest];
-    let under = [WIDTH - ACROSS, height - DOWN - rest - UNDER];
-    let (beside, under) = (Scale::largest([w, h], beside), Scale::largest([w, h], under));
+    let (width, tall) = dish.size();
+    // The section under the plan has its scale, so the board's thickness counts with it.
+    let size = [width, tall + dish.wood.thickness.get()];
+    let height = height - DOWN - SECTION - 2.0;
+    let beside = Scale::largest(size, [WIDTH - ASIDE - GUTTER - ACROSS, height]);
+    let under = Scale::largest(size, [WIDTH - ACROSS, height - UNDER - 3.0]);
     if under.factor() > beside.factor() {
         (under, Place::Under)
     } else {
@@ -124,21 +125,22 @@ fn drawings(task: &Task<'_>, height: f64) -> (Block, Scale) {
     let findings = &task.report.findings;
     let (plan, view) =
         plan_view(dish, scale, &Notes { left, findings, cut, foot: tools.foot, unit });
-    let cut = section(dish, cut, (scale, view.frame.x0), (tools, unit));
+    let column = match place {
+        Place::Beside => (WIDTH - view.frame.width() - ACROSS - GUTTER).min(64.0),
+        Place::Under => 0.0,
+    };
+    let room = if column > 0.0 { WIDTH - column - GUTTER } else { WIDTH };
+    let cut = section(dish, cut, (scale, view.frame.x0, room), (tools, unit));
     let drawn = Block::stack([plan, cut], 2.0);
     let figures = figures(dish, task.report, unit);
     let block = match place {
         Place::Beside => {
-            let column = WIDTH - view.frame.width() - ACROSS - GUTTER;
-            let column = column.min(60.0);
             let table = Block::stack([head("Figures"), pairs(&figures, column)], 1.0);
             let aside = Block::stack([table, remarks(dish, column)], 3.0);
             let room = (height - aside.height - 4.0).max(16.0);
             let left = leftovers(&left, (column, room), unit);
-            Block::beside([
-                (0.0, drawn),
-                (WIDTH - column, Block::stack([aside, left], 3.5)),
-            ])
+            let aside = Block::stack([aside, left], 3.5);
+            Block::beside([(0.0, drawn), (WIDTH - column, aside)])
         }
         Place::Under => Block::stack([drawn, under(dish, &figures, &left, unit)], 3.0),
     };

@@ -16,12 +16,12 @@ use crate::dish::Dish;
 use crate::feasibility::{Job, Swap, SwapRow};
 use crate::lettering::Face;
 use crate::model::Shop;
-use crate::units::DisplayUnit;
+use crate::units::{DisplayUnit, Mm};
 
 /// Between small drawings, mm.
 const GAP: f64 = 4.0;
 /// Words over and under a small drawing, mm.
-const WORDS: f64 = 10.0;
+const WORDS: f64 = 9.0;
 /// Least distance between the parts of the page, mm.
 const PARTS: f64 = 4.0;
 
@@ -31,18 +31,25 @@ pub fn swap_card(swap: &Swap, dish: &Dish, shop: &Shop) -> Sheet {
     let (width, height) = dish.size();
     let scale = Scale::largest([width, height], [(WIDTH - 2.0 * GAP) / 3.0, 52.0]);
     let mut blocks = vec![("heading", heading(swap, dish, unit))];
-    let mut room = HEIGHT - TITLE_BLOCK - 14.0 - 6.0 * PARTS;
-    let jobs = [(Job::Outline, "Cutting it out"), (Job::Recess, "Hollowing it")];
-    let tables = jobs.map(|(job, title)| table(swap, job, (title, unit)));
-    room -= tables.iter().flatten().map(|block| block.height).sum::<f64>();
-    for ((job, _), table) in jobs.into_iter().zip(tables) {
+    let mut room = HEIGHT - TITLE_BLOCK - 14.0 - 6.0 - 4.0 * PARTS;
+    let jobs = [
+        (Job::Outline, "cutting-out", "Cutting it out"),
+        (Job::Recess, "hollowing", "Hollowing it"),
+    ];
+    let tables = jobs.map(|(job, ..)| table(swap, job, unit));
+    room -= tables.iter().flatten().map(|block| block.height + 12.0).sum::<f64>();
+    for ((job, layer, title), table) in jobs.into_iter().zip(tables) {
         let Some(table) = table else { continue };
+        let mut head = Block::space(HEADING.height * 1.25);
+        head.text((0.0, HEADING.height), Anchor::Start, HEADING, title);
+        let mut parts = vec![head];
         let small = multiples(swap, job, (dish, scale));
         if small.height <= room {
             room -= small.height;
-            blocks.push(("drawings", small));
+            parts.push(small);
         }
-        blocks.push(("table", table));
+        parts.push(table);
+        blocks.push((layer, Block::stack(parts, 3.0)));
     }
     let note = "Green disc: follows everywhere. Orange triangle: leaves no more than the shop \
          sands away. Vermilion octagon: leaves wood. A ring marks each place. The least width \
@@ -83,11 +90,15 @@ fn multiples(swap: &Swap, job: Job, (dish, scale): (&Dish, Scale)) -> Block {
     let (width, height) = dish.size();
     let [w, h] = [width, height].map(|side| side * scale.factor());
     let rows: Vec<&SwapRow> = swap.rows.iter().filter(|row| row.job == job).collect();
-    let across =
-        (1..=6).rev().find(|n| f64::from(*n) * (w + GAP) - GAP <= WIDTH).unwrap_or(1);
-    let pitch = (WIDTH + GAP) / f64::from(across);
+    let across = (1..=6_usize)
+        .rev()
+        .find(|n| f64::from(u32::try_from(*n).unwrap_or(1)) * (w + GAP) - GAP <= WIDTH)
+        .unwrap_or(1);
+    let lines = rows.len().div_ceil(across.max(1));
+    let across = rows.len().div_ceil(lines.max(1)).max(1);
+    let pitch = (WIDTH + GAP) / f64::from(u32::try_from(across).unwrap_or(1));
     let mut block = Block::default();
-    for (line, chunk) in rows.chunks(usize::try_from(across).unwrap_or(1)).enumerate() {
+    for (line, chunk) in rows.chunks(across).enumerate() {
         #[expect(clippy::cast_precision_loss, reason = "a handful of lines")]
         let y = line as f64 * (h + WORDS + GAP);
         for (row, place) in chunk.iter().zip(0_u32..) {
@@ -188,7 +199,7 @@ fn places(count: usize) -> String {
 }
 
 /// All cutters of a job; nothing where the dish has no such boundary.
-fn table(swap: &Swap, job: Job, (title, unit): (&str, DisplayUnit)) -> Option<Block> {
+fn table(swap: &Swap, job: Job, unit: DisplayUnit) -> Option<Block> {
     let rows: Vec<_> = swap
         .rows
         .iter()
@@ -212,9 +223,7 @@ fn table(swap: &Swap, job: Job, (title, unit): (&str, DisplayUnit)) -> Option<Bl
         head: LABEL,
         body: FIGURE,
     };
-    let mut head = Block::space(HEADING.height * 1.25);
-    head.text((0.0, HEADING.height), Anchor::Start, HEADING, title);
-    Some(Block::stack([head, table.draw(WIDTH, 90.0).0], 1.4))
+    Some(table.draw(WIDTH, 90.0).0)
 }
 
 fn cells(row: &SwapRow, unit: DisplayUnit) -> Vec<String> {
@@ -223,7 +232,7 @@ fn cells(row: &SwapRow, unit: DisplayUnit) -> Vec<String> {
     vec![
         row.id.clone(),
         row.kind.word().to_owned(),
-        fine(row.diameter, unit),
+        Mm::new(row.diameter).map_or_else(String::new, |mm| mm.show(unit)),
         said(row),
         if measured { fine(row.deepest(), unit) } else { none() },
         if measured { area(row.area_left(), unit) } else { none() },

@@ -17,11 +17,11 @@ use crate::reach::{Leftover, shrink};
 use crate::units::DisplayUnit;
 
 /// Room left of and above the drawing for markers, mm.
-const AIR: f64 = 8.0;
+const AIR: f64 = 6.5;
 /// From the drawing to its dimension line, mm.
-const OUT: f64 = 9.0;
+const OUT: f64 = 8.0;
 /// What is drawn beyond a dimension line, mm.
-const BEYOND: f64 = 1.5;
+const BEYOND: f64 = 1.2;
 /// What the plan is wider and taller than its dish, mm on paper.
 pub(super) const ACROSS: f64 = AIR + OUT + BEYOND;
 /// See [`ACROSS`].

@@ -3,7 +3,7 @@
 use super::block::{Block, rectangle};
 use super::color::{HAIR, PAPER, TINT};
 use super::mark::{Anchor, Layer, Sheet};
-use super::style::{BODY, LABEL, Pen, RULE};
+use super::style::{BODY, LABEL, Pen, RULE, SMALL};
 use crate::curve::Vec2;
 use crate::dish::Dish;
 use crate::lettering::width;
@@ -57,17 +57,21 @@ pub(super) fn title_block(fields: &[(&str, String)]) -> Block {
         value.clamp(14.0, 52.0).max(label) + 2.0 * PAD
     };
     let total: f64 = fields.iter().map(natural).sum();
+    let room = |field: &(&str, String)| natural(field) / total * WIDTH - 2.0 * PAD;
+    let fits = |field: &(&str, String)| {
+        width(&field.1, BODY.face, BODY.height) <= room(field) + 1e-9
+    };
+    let style = if fields.iter().all(fits) { BODY } else { SMALL };
     let mut x = 0.0;
     for field in fields {
-        let own = natural(field) / total * WIDTH;
         if x > 0.0 {
             block.line((x, 0.0), (x, TITLE_BLOCK), RULE);
         }
         let (label, value) = field;
-        let room = own - 2.0 * PAD;
+        let room = room(field);
         block.text_in((x + PAD, 3.4), Anchor::Start, room, (LABEL, label));
-        block.text_in((x + PAD, 8.0), Anchor::Start, room, (BODY, value));
-        x += own;
+        block.text_in((x + PAD, 8.0), Anchor::Start, room, (style, value));
+        x += room + 2.0 * PAD;
     }
     block
 }

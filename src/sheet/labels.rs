@@ -25,10 +25,9 @@ pub(super) enum Shape {
 impl Shape {
     pub(super) const fn color(self) -> Color {
         match self {
-            Self::Outline => okabe_ito::ORANGE,
             Self::Recess => okabe_ito::PURPLE,
             Self::Finding(Severity::Stop) => okabe_ito::VERMILION,
-            Self::Finding(Severity::Warn) => okabe_ito::ORANGE,
+            Self::Outline | Self::Finding(Severity::Warn) => okabe_ito::ORANGE,
             Self::Finding(Severity::Note) => okabe_ito::BLUE,
         }
     }

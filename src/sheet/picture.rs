@@ -15,16 +15,23 @@ struct Tones {
     hollow: Color,
     grain: Color,
     carved: Color,
+    shine: Color,
 }
 
 impl Tones {
     fn of(tone: [u8; 3]) -> Self {
+        /// Carved strokes tend to this.
+        const DEEP: Color = Color::new([0x1A, 0x12, 0x0D]);
         let face = Color::new(tone);
+        let [r, g, b] = tone.map(|part| f64::from(part) / 255.0);
+        // Relative luminance weights of ITU-R BT.709, on the coded values.
+        let bright = 0.2126 * r + 0.7152 * g + 0.0722 * b;
         Self {
             face,
-            hollow: face.toward(INK, 0.13),
+            hollow: face.toward(INK, 0.13 + 0.35 * (0.75 - bright).max(0.0)),
             grain: face.toward(INK, 0.45).at(0.20),
-            carved: face.toward(INK, 0.78),
+            carved: face.toward(DEEP, 0.80),
+            shine: WHITE.at(0.12 + 0.34 * bright),
         }
     }
 }
@@ -39,12 +46,12 @@ pub(super) fn picture(block: &mut Block, dish: &Dish, view: &View, foot: f64) {
     for groove in &dish.grooves {
         let width = (groove.width * view.factor).max(0.25);
         let line = view.path(&groove.line);
-        let light = Pen::new(WHITE.at(0.35), width);
+        let light = Pen::new(tones.shine, width);
         block.stroke(crate::curve::Affine::translate((0.18, 0.22)) * line.clone(), light);
-        block.stroke(line, Pen::new(tones.carved.at(0.85), width));
+        block.stroke(line, Pen::new(tones.carved.at(0.9), width));
     }
     if let Some(name) = &dish.name {
-        block.fill(view.region(&view.nudged(&name.region, 0.22, 0.26)), WHITE.at(0.45));
+        block.fill(view.region(&view.nudged(&name.region, 0.22, 0.26)), tones.shine);
         block.fill(view.region(&name.region), tones.carved);
     }
 }
@@ -58,29 +65,33 @@ fn board(block: &mut Block, dish: &Dish, view: &View, tones: &Tones) {
     block.fill(outline.clone(), tones.face);
     grain(block, view.frame, tones, &outline);
     let round = dish.outer_round.map_or(0.0, crate::units::Mm::get) * view.factor;
-    edges(block, &dish.outline, view, (0.35 + 0.3 * round, true));
+    edges(block, &dish.outline, view, (tones, 0.35 + 0.3 * round, true));
 }
 
 fn hollow(block: &mut Block, recess: &Region, view: &View, (tones, foot): (&Tones, f64)) {
     let path = view.region(recess);
     block.fill(path.clone(), tones.hollow);
     grain(block, view.frame, tones, &path);
-    edges(block, recess, view, (0.9, false));
-    if foot > 0.0 {
-        if let Some(floor) = shrink(recess, foot, Origin::default()) {
-            block.stroke(view.region(&floor), Pen::new(INK.at(0.16), 0.25));
-        }
+    edges(block, recess, view, (tones, 0.9, false));
+    let floor = if foot > 0.0 { shrink(recess, foot, Origin::default()) } else { None };
+    if let Some(floor) = floor {
+        block.stroke(view.region(&floor), Pen::new(INK.at(0.16), 0.25));
     }
 }
 
 /// Light from the upper left: bright and dark along the edges of something raised, the other
 /// way round where it is sunk.
-fn edges(block: &mut Block, region: &Region, view: &View, (width, raised): (f64, bool)) {
+fn edges(
+    block: &mut Block,
+    region: &Region,
+    view: &View,
+    (tones, width, raised): (&Tones, f64, bool),
+) {
     let upper_left = region.cut(&view.nudged(region, width * 0.8, width));
     let lower_right = region.cut(&view.nudged(region, -width * 0.8, -width));
     let (bright, dark) =
         if raised { (upper_left, lower_right) } else { (lower_right, upper_left) };
-    block.fill(view.region(&bright), WHITE.at(0.38));
+    block.fill(view.region(&bright), tones.shine);
     block.fill(view.region(&dark), INK.at(if raised { 0.20 } else { 0.30 }));
 }
 

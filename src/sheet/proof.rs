@@ -161,7 +161,7 @@ fn drawing(dish: &Dish, (foot, unit): (f64, DisplayUnit), free: f64) -> (Block, 
 
 /// The name at full size, where there is room and the picture is smaller.
 fn true_size(dish: &Dish, scale: Scale, left: f64) -> Option<Block> {
-    const HEAD: f64 = 5.0;
+    const HEAD: f64 = 6.5;
     let name = dish.name.as_ref().filter(|_| scale != Scale::FULL)?;
     let bounds = name.region.bounds();
     let height = bounds.height() + HEAD + 4.0;
@@ -241,17 +241,19 @@ fn sizes(dish: &Dish, unit: DisplayUnit) -> Vec<(String, String)> {
 }
 
 fn choices(dish: &Dish) -> Vec<(String, String)> {
-    const MOST: usize = 5;
+    const MOST: usize = 7;
     let mut rows = Vec::new();
     if !dish.person.is_empty() {
         rows.push(("Name".to_owned(), dish.person.clone()));
     }
     rows.push(("Recipe".to_owned(), dish.title.clone()));
     rows.push(("Quantity".to_owned(), dish.quantity.to_string()));
-    for (name, value) in dish.parameters.iter().take(MOST) {
+    let all = dish.parameters.len();
+    let shown = if all > MOST { MOST - 1 } else { all };
+    for (name, value) in dish.parameters.iter().take(shown) {
         rows.push((sentence(&name.replace('_', " ")), value.clone()));
     }
-    let more = dish.parameters.len().saturating_sub(MOST);
+    let more = all - shown;
     if more > 0 {
         rows.push(("Further values".to_owned(), format!("{more}, as in the recipe")));
     }

@@ -1,14 +1,14 @@
 //! A cut through the dish, true to scale.
 
-use super::block::Block;
+use super::block::{Block, paragraph};
 use super::color::{Color, QUIET};
 use super::dimension::{across, upward};
 use super::figures::length;
 use super::mark::{Anchor, Drawn, Mark};
 use super::scale::Scale;
 use super::style::{EDGE, FIGURE, LABEL, Pen};
-use crate::curve::{BezPath, Point, Region};
-use crate::dish::{Dish, NameCut};
+use crate::curve::{BezPath, Contour, Point, Region, Vec2};
+use crate::dish::Dish;
 use crate::lettering::width;
 use crate::model::{NameStyle, Surface};
 use crate::units::{DisplayUnit, Mm};
@@ -23,12 +23,12 @@ pub(super) struct Tools {
 }
 
 /// What a section is taller than its board, mm on paper.
-pub(super) const SECTION: f64 = 18.0;
+pub(super) const SECTION: f64 = 11.5;
 
 /// Where to cut: through the name if it lies in a hollow, else where the hollow is widest.
 pub(super) fn cut_height(dish: &Dish) -> f64 {
     let bounds = dish.outline.bounds();
-    if let Some(name) = &dish.name {
+    if let Some(name) = dish.name.as_ref().filter(|name| name.on == Surface::Floor) {
         let own = name.region.bounds();
         return own.y0 + own.height() * 0.437;
     }
@@ -49,7 +49,7 @@ pub(super) fn cut_height(dish: &Dish) -> f64 {
 pub(super) fn spans(region: &Region, y: f64) -> Vec<(f64, f64)> {
     const STEPS: u32 = 48;
     let mut crossings = Vec::new();
-    for piece in region.contours().iter().flat_map(|contour| contour.pieces()) {
+    for piece in region.contours().iter().flat_map(Contour::pieces) {
         let mut from = piece.curve.start();
         for step in 1..=STEPS {
             let to = if step == STEPS {
@@ -67,34 +67,33 @@ pub(super) fn spans(region: &Region, y: f64) -> Vec<(f64, f64)> {
     crossings.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
 }
 
-/// The section at a height, as wide as the plan, its left edge at x = `left`.
+/// The section at a height, as wide as the plan, its left edge at x = `left`; its caption
+/// goes no further than `room`.
 pub(super) fn section(
     dish: &Dish,
     y: f64,
-    (scale, left): (Scale, f64),
+    (scale, left, room): (Scale, f64, f64),
     (tools, unit): (Tools, DisplayUnit),
 ) -> Block {
     let bounds = dish.outline.bounds();
     let thick = dish.wood.thickness.get();
-    let top = 10.0;
+    let top = 6.5;
     let paper = Paper { scale: scale.factor(), origin: (left, top), zero: bounds.x0 };
     let mut block = Block::default();
-    block.text((0.0, 2.5), Anchor::Start, super::style::HEADING, "Section S–S");
     for span in spans(&dish.outline, y) {
         let profile = profile(dish, y, span, tools);
         wood(&mut block, &paper.path(&profile), dish.wood.tone);
     }
     measures(&mut block, dish, y, (&paper, unit));
-    block.height = top + thick * paper.scale + 1.0;
-    if let Some(name) = &dish.name {
-        block.height += 4.0;
-        block.text((left, block.height), Anchor::Start, LABEL, &name_words(name, unit));
-        block.height += 0.5;
-    }
+    let words = paragraph(&caption(dish, unit), LABEL, room - left, 2);
+    let y = top + thick * paper.scale + 2.7;
+    block.height = y + words.height;
+    block.put(words, Vec2::new(left, y));
     block
 }
 
-fn name_words(name: &NameCut, unit: DisplayUnit) -> String {
+fn caption(dish: &Dish, unit: DisplayUnit) -> String {
+    let Some(name) = &dish.name else { return "Section S–S".to_owned() };
     let how = match name.style {
         NameStyle::Vee => "V-carved, at most",
         NameStyle::Sunk => "sunk",
@@ -104,7 +103,9 @@ fn name_words(name: &NameCut, unit: DisplayUnit) -> String {
         Surface::Rim => "the face",
     };
     let (depth, kept) = (length(name.depth, unit), length(name.floor, unit));
-    format!("Name {how} {depth} below {on}; at least {kept} of wood kept under it.")
+    format!(
+        "Section S–S. Name {how} {depth} below {on}; at least {kept} of wood under it."
+    )
 }
 
 /// From dish x and depth to paper.
@@ -124,10 +125,7 @@ impl Paper {
     }
 
     fn path(&self, profile: &BezPath) -> BezPath {
-        let by = crate::curve::Vec2::new(
-            self.origin.0 - self.zero * self.scale,
-            self.origin.1,
-        );
+        let by = Vec2::new(self.origin.0 - self.zero * self.scale, self.origin.1);
         crate::curve::Affine::new([self.scale, 0.0, 0.0, self.scale, by.x, by.y])
             * profile.clone()
     }

@@ -7,7 +7,7 @@ use super::wrap::{clean, wrapped};
 use crate::lettering::width;
 
 /// Least gap between columns, mm.
-const GAP: f64 = 2.5;
+const GAP: f64 = 1.6;
 
 /// Most lines in one cell.
 const LINES: usize = 4;

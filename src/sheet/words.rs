@@ -3,45 +3,47 @@
 use crate::finding::Code;
 
 /// Why a dish cannot be made as drawn, for somebody who has never seen a router.
-pub(super) const fn reason(code: Code) -> &'static str {
-    match code {
-        Code::OutlineTooTight => {
-            "A corner or gap of the outline is narrower than the tool that cuts it out."
-        }
-        Code::RecessCornerUnreached | Code::RecessNeedsSmallerCutter => {
-            "A corner of the hollow is tighter than the tools that carve it."
-        }
-        Code::SeparatePlunge => "A part of the hollow is cut off from the rest.",
-        Code::NeckTooThin => {
-            "The wood would be so narrow in one place that it may break."
-        }
-        Code::RimTooThin => "The rim would be too thin in one place.",
-        Code::FloorTooThin => "The floor would be too thin.",
-        Code::CutDeeperThanStickout | Code::CutDeeperThanFlute => {
-            "The dish is deeper than the tools can work."
-        }
-        Code::StrokeTooThinForCutter => {
-            "The finest strokes of the name are thinner than the tool that carves them."
-        }
-        Code::LettersTooClose => "Letters of the name touch each other.",
-        Code::NameDoesNotFit => {
-            "The name is too long for its place at a size that can be carved."
-        }
-        Code::MissingLetter => "The lettering lacks a character of the name.",
-        Code::SharpTip => "A tip of the outline is too sharp for small hands.",
-        Code::StockTooSmall => "The dish is larger than the board or the machine.",
-        Code::LoosePiece => "The outline falls into pieces that do not hold together.",
-        Code::CutterNotOnRack => "The workshop has no tool for one of the cuts.",
-        Code::SelfCrossing
-        | Code::EmptyOutline
-        | Code::OpenOutline
-        | Code::DrawingFault => "The drawing of the outline has a fault.",
-        Code::RecessVanishes | Code::RecessOutsideOutline => {
-            "The hollow and the outline do not go together at this size."
-        }
-        _ => "The drawing needs a change first.",
-    }
+pub(super) fn reason(code: Code) -> &'static str {
+    let known = REASONS.iter().find(|(codes, _)| codes.contains(&code));
+    known.map_or("The drawing needs a change first.", |(_, words)| words)
 }
+
+const REASONS: [(&[Code], &str); 16] = [
+    (
+        &[Code::OutlineTooTight],
+        "A corner or gap of the outline is narrower than the tool that cuts it out.",
+    ),
+    (
+        &[Code::RecessCornerUnreached, Code::RecessNeedsSmallerCutter],
+        "A corner of the hollow is tighter than the tools that carve it.",
+    ),
+    (&[Code::SeparatePlunge], "A part of the hollow is cut off from the rest."),
+    (&[Code::NeckTooThin], "The wood would be so narrow in one place that it may break."),
+    (&[Code::RimTooThin], "The rim would be too thin in one place."),
+    (&[Code::FloorTooThin], "The floor would be too thin."),
+    (
+        &[Code::CutDeeperThanStickout, Code::CutDeeperThanFlute],
+        "The dish is deeper than the tools can work.",
+    ),
+    (
+        &[Code::StrokeTooThinForCutter],
+        "The finest strokes of the name are thinner than the tool that carves them.",
+    ),
+    (&[Code::LettersTooClose], "Letters of the name touch each other."),
+    (
+        &[Code::NameDoesNotFit],
+        "The name is too long for its place at a size that can be carved.",
+    ),
+    (&[Code::MissingLetter], "The lettering lacks a character of the name."),
+    (&[Code::SharpTip], "A tip of the outline is too sharp for small hands."),
+    (&[Code::StockTooSmall], "The dish is larger than the board or the machine."),
+    (&[Code::LoosePiece], "The outline falls into pieces that do not hold together."),
+    (&[Code::CutterNotOnRack], "The workshop has no tool for one of the cuts."),
+    (
+        &[Code::RecessVanishes, Code::RecessOutsideOutline],
+        "The hollow and the outline do not go together at this size.",
+    ),
+];
 
 /// How to look after a dish.
 pub(super) const CARE: [&str; 3] = [
@@ -62,25 +64,23 @@ pub(super) const GEOMETRY_ONLY: &str = "What was checked is geometry: sizes, thi
      dish is sold or used. Colours and grain are drawn, not photographed: every board differs.";
 
 /// Before the first cut.
-pub(super) const CHECKLIST: [&str; 8] = [
+pub(super) const CHECKLIST: [&str; 7] = [
     "First dish of a new recipe or a new cutter: in scrap.",
     "Board flat and dry, no loose knots or checks; thickness measured.",
     "Clamps and screws outside every cut and the collet nut’s path.",
-    "Each cutter measured: diameter, length out of the collet.",
-    "Depth tried with the real bit before the name is carved.",
+    "Each cutter measured; depth tried with the real bit in an off-cut.",
     "Tabs or tape: the dish cannot come loose in the last pass.",
     "Edges, tips and leftovers broken by hand, smooth to a thumb.",
     "Finish for food contact by its maker’s word, fully cured.",
 ];
 
 /// While it runs.
-pub(super) const CAUTIONS: [&str; 8] = [
+pub(super) const CAUTIONS: [&str; 7] = [
     "Eye and hearing protection on.",
     "Extraction on; a mask that suits fine wood dust.",
     "Hands, sleeves, hair and cords away from a turning cutter.",
     "Never reach in to clear chips: stop, and wait for standstill.",
-    "Cutters changed with the machine’s power off.",
-    "Stay beside a running machine.",
+    "Stay beside a running machine; change cutters with its power off.",
     "Small parts and off-cuts can be thrown: hold them or leave a web.",
     "Speed and feed are starting points: confirm them with the cutter’s chart.",
 ];

@@ -1,9 +1,25 @@
 //! Sheets: what is on them stays in its place, in true millimetres.
 
-use crate::sample::{Case, boat, notched};
+use crate::sample::{Case, boat, notched, the_shop};
 use std::path::Path;
+use treen::batch::{Library, examine};
 use treen::export::{png, svg};
-use treen::sheet::{Sheet, bench, proof, swap_card};
+use treen::finding::{Code, Finding, RemedyKind, Severity, Source, SourceFile};
+use treen::intake::{demo, orders_yaml};
+use treen::sheet::{
+    A4, HEIGHTS, Layer, Mark, Scale, Sheet, Text, WIDTHS, bench, proof, swap_card,
+};
+use treen::units::DisplayUnit;
+
+/// All three sheets of a case.
+fn sheets(case: &Case) -> [(&'static str, Sheet); 3] {
+    let Case { dish, report, plan, shop } = case;
+    [
+        ("proof", proof(dish, report, plan, shop)),
+        ("bench", bench(dish, report, plan, shop)),
+        ("swap", swap_card(&report.swap, dish, shop)),
+    ]
+}
 
 /// Writes a sheet where a person can look at it.
 fn look(name: &str, sheet: &Sheet) {
@@ -14,13 +30,298 @@ fn look(name: &str, sheet: &Sheet) {
     std::fs::write(folder.join(format!("{name}.png")), picture).expect("written");
 }
 
+fn texts(sheet: &Sheet) -> Vec<&Text> {
+    let marks = sheet.layers.iter().flat_map(|layer| &layer.marks);
+    marks
+        .filter_map(|mark| match mark {
+            Mark::Text(text) => Some(text),
+            Mark::Path(_) => None,
+        })
+        .collect()
+}
+
+fn words(sheet: &Sheet) -> String {
+    texts(sheet).iter().map(|text| text.text.as_str()).collect::<Vec<_>>().join("\n")
+}
+
+/// Text inside the margins, no two texts over each other, heights and widths members of
+/// their series.
+fn in_order(name: &str, sheet: &Sheet) {
+    const SLACK: f64 = 0.01;
+    let texts = texts(sheet);
+    assert!(!texts.is_empty(), "{name} says something");
+    let [width, height] = sheet.size;
+    for text in &texts {
+        let [x0, y0, x1, y1] = text.extent();
+        let inside = x0 >= sheet.margin - SLACK
+            && y0 >= sheet.margin - SLACK
+            && x1 <= width - sheet.margin + SLACK
+            && y1 <= height - sheet.margin + SLACK;
+        assert!(
+            inside,
+            "{name}: `{}` leaves the margins: {:?}",
+            text.text,
+            text.extent()
+        );
+        let member = HEIGHTS.iter().any(|h| (h - text.height).abs() < 1e-9);
+        assert!(member, "{name}: `{}` is {} mm tall", text.text, text.height);
+    }
+    for text in &texts {
+        let figure = text.text.starts_with(|c: char| c.is_ascii_digit() || c == '−');
+        let cut = text.text.ends_with('…') && figure && !text.text.contains(' ');
+        assert!(!cut, "{name}: the figure `{}` is cut", text.text);
+    }
+    for (i, a) in texts.iter().enumerate() {
+        for b in texts.iter().skip(i + 1) {
+            let (p, q) = (a.extent(), b.extent());
+            let apart = p[2] <= q[0] + SLACK
+                || q[2] <= p[0] + SLACK
+                || p[3] <= q[1] + SLACK
+                || q[3] <= p[1] + SLACK;
+            assert!(apart, "{name}: `{}` {p:?} lies over `{}` {q:?}", a.text, b.text);
+        }
+    }
+    lines_in_series(name, &sheet.layers);
+}
+
+/// ISO 128 widths, but for carved grooves, which are drawn as wide as they are.
+fn lines_in_series(name: &str, layers: &[Layer]) {
+    let drawn = layers.iter().filter(|layer| !matches!(layer.name, "dish" | "drawings"));
+    for mark in drawn.flat_map(|layer| &layer.marks) {
+        let Mark::Path(path) = mark else { continue };
+        let Some(stroke) = &path.stroke else { continue };
+        let member = WIDTHS.iter().any(|w| (w - stroke.width).abs() < 1e-9);
+        assert!(member, "{name}: a line is {} mm wide", stroke.width);
+    }
+}
+
+/// Everything at once that makes a page full.
+fn crowded(notches: u32) -> Case {
+    let mut dish = notched("Maximiliane Rosa", notches);
+    dish.note =
+        Some("Please carve it as deep as you dare, for she is not gentle. ".repeat(4));
+    dish.date = Some("2026-07-10, before noon".to_owned());
+    for i in 0..12 {
+        dish.parameters.push((format!("a_rather_long_parameter_{i}"), format!("{i} mm")));
+    }
+    let mut case = Case::of(dish);
+    let file = SourceFile::new("orders.yaml", "");
+    for i in 0..12_u32 {
+        let angle = f64::from(i);
+        let message = format!(
+            "the {i}th thing to say about this dish is long enough to need \
+             more than one line on the page, whatever the face it is written in may be"
+        );
+        let finding = Finding::warn(Code::NeckTooThin, message)
+            .at(80.0 * angle.cos(), 50.0 * angle.sin())
+            .from(Source::whole(&file))
+            .remedy(
+                RemedyKind::Width,
+                "make the dish 312.5 mm wide or wider",
+                Some(312.5),
+            );
+        case.report.findings.push(finding);
+    }
+    case
+}
+
 #[test]
-fn look_at_them() {
+fn text_stays_in_its_place_on_ordinary_dishes() {
+    for name in ["", "Jo", "Zoë", "Maximiliane Rosa"] {
+        let case = Case::of(boat(name));
+        for (kind, sheet) in sheets(&case) {
+            in_order(&format!("{kind} for `{name}`"), &sheet);
+            look(&format!("boat-{}-{kind}", name.len()), &sheet);
+        }
+    }
+}
+
+#[test]
+fn text_stays_in_its_place_on_crowded_pages() {
+    for notches in [3, 26] {
+        let case = crowded(notches);
+        for (kind, sheet) in sheets(&case) {
+            in_order(&format!("{kind} with {notches} notches"), &sheet);
+            look(&format!("crowded-{notches}-{kind}"), &sheet);
+        }
+    }
+}
+
+#[test]
+fn text_stays_in_its_place_on_the_demo() {
+    let orders =
+        orders_yaml("orders.yaml", demo::ORDERS).value.expect("the demo's orders");
+    let shop = the_shop();
+    let library = Library::built_in();
+    for order in &orders.orders {
+        let loaded = library.load(&order.recipe).expect("a recipe");
+        let recipe = loaded.recipe.expect("a sound recipe");
+        let examined =
+            examine(&recipe, order, &shop, &treen::feasibility::Pins::default());
+        let (dish, report, plan) = examined.dish.expect("a dish");
+        let case = Case { dish, report, plan, shop: shop.clone() };
+        for (kind, sheet) in sheets(&case) {
+            in_order(&format!("{kind} of {}", order.id), &sheet);
+        }
+    }
+}
+
+#[test]
+fn inch_shops_get_inches() {
+    let mut case = Case::of(boat("Zoë"));
+    case.shop.house.unit = DisplayUnit::Inch;
+    for (kind, sheet) in sheets(&case) {
+        in_order(&format!("{kind} in inches"), &sheet);
+        assert!(words(&sheet).contains(" in"), "{kind} shows inches");
+        look(&format!("inch-{kind}"), &sheet);
+    }
+    let page = proof(&case.dish, &case.report, &case.plan, &case.shop);
+    let width = texts(&page).into_iter().find(|text| text.text.ends_with("in"));
+    assert!(width.is_some(), "overall sizes in inches");
+}
+
+#[test]
+fn big_and_small_dishes_are_drawn_in_order() {
+    for factor in [0.3, 0.7, 1.3, 1.6, 4.0] {
+        let mut dish = boat("Jo");
+        let scale = treen::curve::Affine::scale(factor);
+        dish.outline = dish.outline.transformed(scale);
+        for recess in &mut dish.recesses {
+            recess.region = recess.region.transformed(scale);
+        }
+        if let Some(name) = &mut dish.name {
+            name.region = name.region.transformed(scale);
+            name.baseline.apply_affine(scale);
+        }
+        let case = Case::of(dish);
+        for (kind, sheet) in sheets(&case) {
+            in_order(&format!("{kind} at {factor}"), &sheet);
+            look(&format!("size-{factor}-{kind}"), &sheet);
+        }
+    }
+}
+
+#[test]
+fn hostile_words_do_not_break_a_page() {
+    let mut dish = boat("<b>&\"'");
+    dish.title = "]]> & </svg><script>".to_owned();
+    dish.note = Some("a\u{0}b\u{1b}[31m \u{202e}sdrawkcab 👩‍👩‍👧‍👦 ]]> \n\n\t end".to_owned());
+    dish.parameters.push(("W".repeat(200), "M".repeat(200)));
+    dish.id = "x".repeat(200);
+    let case = Case::of(dish);
+    for (kind, sheet) in sheets(&case) {
+        in_order(&format!("hostile {kind}"), &sheet);
+        let text = svg(&sheet);
+        assert!(!text.contains("]]>"), "{kind}: no end of a CDATA section");
+        assert!(!text.contains("<script"), "{kind}: no element from outside");
+        assert!(
+            !text.chars().any(|c| c.is_control() && c != '\n'),
+            "{kind}: no controls"
+        );
+        assert!(!text.contains('\u{202e}'), "{kind}: no turned text");
+        png(&text, 40.0).expect("it still is an SVG");
+    }
+}
+
+#[test]
+fn a_stop_is_told_to_the_customer_in_plain_words() {
+    let case = Case::of(notched("Zoë", 5));
+    let stopped = case.report.findings.iter().any(|f| f.severity == Severity::Stop);
+    assert!(stopped, "sharp notches stop the dish");
+    let page = words(&proof(&case.dish, &case.report, &case.plan, &case.shop));
+    assert!(page.contains("Not yet: this dish cannot be made as drawn"), "{page}");
+    assert!(page.contains("narrower than the tool"), "the reason: {page}");
+    assert!(!page.contains("Yes, please make it"), "nothing to approve: {page}");
+    let mut fine = case;
+    fine.report.findings.clear();
+    let page = words(&proof(&fine.dish, &fine.report, &fine.plan, &fine.shop));
+    assert!(!page.contains("Not yet"), "and silent otherwise");
+    assert!(page.contains("Yes, please make it"), "there is something to approve");
+}
+
+#[test]
+fn no_sheet_says_safe() {
+    for (kind, sheet) in sheets(&Case::of(boat("Zoë"))) {
+        assert!(
+            !words(&sheet).to_lowercase().contains("safe"),
+            "{kind} says what was checked"
+        );
+    }
+}
+
+#[test]
+fn the_date_comes_from_the_order_alone() {
+    let mut dish = boat("Zoë");
+    let page =
+        |case: &Case| words(&proof(&case.dish, &case.report, &case.plan, &case.shop));
+    let without = page(&Case::of(dish.clone()));
+    dish.date = Some("2026-07-10".to_owned());
+    let with = page(&Case::of(dish));
+    assert!(with.contains("2026-07-10"), "as given");
+    assert!(!without.contains("2026"), "none if not given");
+}
+
+#[test]
+fn every_leftover_of_the_cutter_shown_is_listed_or_counted() {
+    let case = Case::of(notched("Jo", 5));
+    let page = bench(&case.dish, &case.report, &case.plan, &case.shop);
+    for letter in ["A", "B", "C", "D", "E"] {
+        let count = texts(&page).iter().filter(|text| text.text == letter).count();
+        assert!(
+            count >= 2,
+            "{letter} is in the table and in the plan, seen {count} times"
+        );
+    }
+    assert!(words(&page).contains("No cutter on the rack for: cut-out"), "said plainly");
+}
+
+#[test]
+fn scales_are_those_of_iso_5455() {
+    // ISO 5455:1979, reductions (from memory): 1:2, 1:5, 1:10, …; there is no 1:2.5.
+    let room = [100.0, 100.0];
+    for (size, words) in [
+        (100.0, "SCALE 1:1"),
+        (100.1, "SCALE 1:2"),
+        (200.0, "SCALE 1:2"),
+        (201.0, "SCALE 1:5"),
+        (500.5, "SCALE 1:10"),
+        (1900.0, "SCALE 1:20"),
+    ] {
+        assert_eq!(Scale::largest([size, 10.0], room).designation(), words, "{size} mm");
+        assert_eq!(
+            Scale::largest([10.0, size], room).designation(),
+            words,
+            "{size} mm tall"
+        );
+    }
+}
+
+#[test]
+fn pages_are_iso_216_a4() {
+    // ISO 216: A4 is 210 mm by 297 mm; sides in the ratio 1 to √2 within rounding.
+    assert_eq!(A4.map(|side| format!("{side}")), ["210", "297"], "A4");
+    assert!(
+        (A4[1] / A4[0] - 2_f64.sqrt()).abs() < 0.5 / 210.0,
+        "the ratio of the series"
+    );
+    for (kind, sheet) in sheets(&Case::of(boat("Zoë"))) {
+        assert!(sheet.size == A4, "{kind} is A4");
+    }
+}
+
+#[test]
+fn the_dish_is_drawn_at_the_scale_stated() {
+    // The outline of the proof's picture is as wide as the dish over the scale's number.
     let case = Case::of(boat("Zoë"));
-    look("proof-boat", &proof(&case.dish, &case.report, &case.plan, &case.shop));
-    look("bench-boat", &bench(&case.dish, &case.report, &case.plan, &case.shop));
-    look("swap-boat", &swap_card(&case.report.swap, &case.dish, &case.shop));
-    let case = Case::of(notched("Maximiliane Rosa", 5));
-    look("proof-notched", &proof(&case.dish, &case.report, &case.plan, &case.shop));
-    look("bench-notched", &bench(&case.dish, &case.report, &case.plan, &case.shop));
+    let page = proof(&case.dish, &case.report, &case.plan, &case.shop);
+    assert!(words(&page).contains("SCALE 1:2"), "half size");
+    let dish = page.layers.iter().find(|layer| layer.name == "dish").expect("a dish");
+    let widest = dish.marks.iter().filter_map(|mark| match mark {
+        Mark::Path(drawn) if drawn.clip.is_none() && drawn.fill.is_some() => {
+            Some(drawn.path.control_box().width())
+        }
+        Mark::Path(_) | Mark::Text(_) => None,
+    });
+    let widest = widest.fold(0.0, f64::max);
+    assert!((widest - case.dish.size().0 / 2.0).abs() < 0.01, "drawn {widest} mm wide");
 }
