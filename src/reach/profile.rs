@@ -141,12 +141,17 @@ impl Profile {
         samples.sort_by(|a, b| a.element.cmp(&b.element).then(a.u.total_cmp(&b.u)));
     }
 
-    /// Golden-section search for the low between two samples of one element.
     fn lowest(&self, index: usize, from: &Sample, to: &Sample) -> Sample {
+        self.extreme(index, from, to, false)
+    }
+
+    /// Golden-section search for the low or high between two samples of one element.
+    fn extreme(&self, index: usize, from: &Sample, to: &Sample, high: bool) -> Sample {
+        let sign = if high { -1.0 } else { 1.0 };
         let element = self.element(index, from);
         let share = (5.0_f64.sqrt() - 1.0) / 2.0;
         let (mut lo, mut hi) = (from.u, to.u);
-        let value = |u: f64| self.ball(element, u, from.contact).radius;
+        let value = |u: f64| sign * self.ball(element, u, from.contact).radius;
         let (mut a, mut b) = (hi - share * (hi - lo), lo + share * (hi - lo));
         let (mut fa, mut fb) = (value(a), value(b));
         for _ in 0..36 {
@@ -207,9 +212,23 @@ impl Profile {
         if length > 1e-9 { chord.dot(normal) / length } else { 0.0 }
     }
 
-    /// The largest disc met at any sampled place, mm: half the greatest width.
+    /// The largest disc that touches anywhere on this side: from inside the largest circle
+    /// that fits, and half the greatest width.
     pub fn highest_reach(&self) -> f64 {
-        self.samples.iter().flatten().map(|sample| sample.radius).fold(0.0, f64::max)
+        let mut high = 0.0_f64;
+        for (index, samples) in self.samples.iter().enumerate() {
+            for triple in samples.windows(3) {
+                let [before, here, after] = triple else { continue };
+                high = high.max(here.radius);
+                let same =
+                    before.element == here.element && here.element == after.element;
+                let top = here.radius >= before.radius && here.radius >= after.radius;
+                if same && top && here.radius > high * 0.9 && here.radius < self.cap {
+                    high = high.max(self.extreme(index, before, after, true).radius);
+                }
+            }
+        }
+        high
     }
 
     pub(super) fn low(&self, index: usize, sample: &Sample) -> Low {

@@ -29,7 +29,8 @@ outline:
 fn shop(ids: &[(&str, &str)]) -> Shop {
     let mut text = String::from("cutters:\n");
     for (id, diameter) in ids {
-        text += &format!("  - {{id: {id}, kind: end mill, diameter: {diameter}}}\n");
+        let line = format!("  - {{id: {id}, kind: end mill, diameter: {diameter}}}\n");
+        text.push_str(&line);
     }
     intake::shop("shop.yaml", &text).value.expect("a shop")
 }
@@ -51,7 +52,7 @@ fn row<'e>(examined: &'e Examined, id: &str) -> &'e SwapRow {
         .expect("a row")
 }
 
-fn tight<'e>(examined: &'e Examined, need: f64) -> Option<&'e Finding> {
+fn tight(examined: &Examined, need: f64) -> Option<&Finding> {
     examined.findings.iter().find(|finding| {
         finding.code == Code::OutlineTooTight
             && finding.need.is_some_and(|n| (n - need).abs() < 1e-9)
@@ -147,7 +148,7 @@ fn a_gap_between_gentle_walls_stops_the_cutter() {
         .outline
         .contours()
         .iter()
-        .flat_map(|contour| contour.pieces())
+        .flat_map(treen::curve::Contour::pieces)
         .map(|piece| piece.curve.curvature(0.5).abs())
         .fold(0.0, f64::max);
     assert!(gentlest <= 1.0 / 34.0 + 1e-9, "no curve is tighter than 34 mm: {gentlest}");

@@ -256,3 +256,97 @@ fn necks_are_found_and_tips_are_not() {
         1e-6,
     );
 }
+
+/// The largest circle that fits: s / (2 tan(pi/n)) for regular polygons, Heron's formula for
+/// triangles, w1 + w2 - sqrt(2 w1 w2) for an L with long legs.
+#[test]
+fn inscribed_circles() {
+    let fits = |region: &Region| Profile::inside(region, 100.0).highest_reach();
+    for (n, side) in [(3, 100.0), (4, 100.0), (5, 60.0), (6, 50.0), (8, 40.0), (12, 20.0)]
+    {
+        let id = format!("INR-{n}");
+        near(&id, fits(&regular(n, side)), value(&id), 1e-6);
+    }
+    for (a, b, c, id) in [
+        (7.0, 8.0, 9.0, "INR-tri-7-8-9"),
+        (60.0, 80.0, 100.0, "INR-tri-60-80-100"),
+        (13.0, 14.0, 15.0, "INR-tri-13-14-15"),
+    ] {
+        let x: f64 = (a * a + c * c - b * b) / (2.0 * c);
+        let triangle = polygon(&[(0.0, 0.0), (c, 0.0), (x, (a * a - x * x).sqrt())]);
+        near(id, fits(&triangle), value(id), 1e-6);
+    }
+    let rect = polygon(&[(0.0, 0.0), (120.0, 0.0), (120.0, 80.0), (0.0, 80.0)]);
+    near("INR-rect", fits(&rect), value("INR-rect"), 1e-9);
+    near("INR-L-40-30", fits(&ell()), value("INR-L-40-30"), 1e-6);
+    for (r1, r2, d, id) in [
+        (50.0, 50.0, 50.0, "LENS2"),
+        (80.0, 60.0, 40.0, "LENS3"),
+        (75.0, 60.0, 30.0, "LENS4"),
+    ] {
+        let (a, b) = (disc(0.0, r1), disc(d, r2));
+        near(id, fits(&a.keep(&b)), value(&format!("{id}-incl")), 1e-6);
+        near(id, fits(&a.cut(&b)), value(&format!("{id}-incc")), 1e-6);
+    }
+}
+
+/// Smooth outlines: the reach is their sharpest bend, whichever side it turns to.
+#[test]
+fn smooth_outlines() {
+    use treen::curve::primitive::{DrawFault, ellipse, petals, superellipse};
+    let middle = Point::ZERO;
+    let region = |path: Result<BezPath, DrawFault>| {
+        Region::filled(&path.expect("a drawing"), O).expect("an area")
+    };
+    let inside =
+        |r: &Region| Profile::inside(r, 500.0).lowest_reach().map(|low| low.radius);
+    let outside =
+        |r: &Region| Profile::outside(r, 500.0).lowest_reach().map(|low| low.radius);
+    for (a, b, id) in [(80.0, 50.0, "ELL1-rmin"), (100.0, 60.0, "ELL3-rmin")] {
+        let oval = region(ellipse(middle, a, b));
+        near(id, inside(&oval).expect("an end"), value(id), 2e-3);
+        assert_eq!(outside(&oval), None, "nothing stops a cutter outside an ellipse");
+    }
+    for (r, a, n, id) in [
+        (70.0, 10.0, 5.0, "FLOW1"),
+        (70.0, 10.0, 6.0, "FLOW2"),
+        (60.0, 6.0, 8.0, "FLOW3"),
+    ] {
+        let flower = region(petals(middle, n, r, a));
+        near(id, inside(&flower).expect("a tip"), value(&format!("{id}-tip")), 2e-3);
+        if n < 7.0 {
+            let valley = -value(&format!("{id}-valley"));
+            near(id, outside(&flower).expect("a valley"), valley, 2e-3);
+        }
+    }
+    for (a, b, n, id) in [(80.0, 50.0, 2.5, "SUP1"), (50.0, 50.0, 4.0, "SUP2")] {
+        let round = region(superellipse(middle, a, b, n));
+        near(id, inside(&round).expect("a shoulder"), value(&format!("{id}-rmin")), 2e-3);
+    }
+}
+
+/// Opening and closing leave a smooth shape alone up to its sharpest bend (facts: only above
+/// those radii is there a change).
+#[test]
+fn smooth_outlines_change_only_above_their_sharpest_bend() {
+    let path =
+        treen::curve::primitive::petals(Point::ZERO, 6.0, 70.0, 10.0).expect("drawn");
+    let flower = Region::filled(&path, O).expect("an area");
+    let area = value("FLOW2-area");
+    for (r, same) in [(11.9, true), (12.1, false)] {
+        let closed = closing(&flower, r, O).expect("an answer").area();
+        assert_eq!(
+            (closed - area).abs() < 2e-3,
+            same,
+            "closing by {r}: {closed} of {area}"
+        );
+    }
+    for (r, same) in [(14.5, true), (14.65, false)] {
+        let opened = opening(&flower, r, O).expect("an answer").area();
+        assert_eq!(
+            (opened - area).abs() < 2e-3,
+            same,
+            "opening by {r}: {opened} of {area}"
+        );
+    }
+}
