@@ -13,6 +13,7 @@ mod primitives;
 mod reach;
 mod regions;
 mod sample;
+mod shapes;
 mod sheets;
 mod splines;
 mod svg_outlines;
