@@ -14,8 +14,8 @@ const LARGEST_RADIUS: f64 = 1_000.0;
 pub(super) struct Draft<'a> {
     pub(super) values: &'a Values,
     pub(super) load: Loader<'a>,
-    /// Copies made by rings and rows so far.
-    pub(super) copies: u32,
+    /// Pieces of curve made by rings and rows so far.
+    pub(super) copied: usize,
     /// How deep in groups and repeats.
     pub(super) depth: u32,
     origins: Vec<Source>,
@@ -29,7 +29,7 @@ impl<'a> Draft<'a> {
         load: Loader<'a>,
         findings: Vec<Finding>,
     ) -> Self {
-        Self { values, load, copies: 0, depth: 0, origins: Vec::new(), findings }
+        Self { values, load, copied: 0, depth: 0, origins: Vec::new(), findings }
     }
 
     /// The places of origin, and everything found.

@@ -6,14 +6,15 @@ use crate::curve::{Affine, BezPath, Region, Vec2};
 use crate::finding::Source;
 use crate::model::{Primitive, Shape};
 
-/// Most copies in one dish, nested repeats multiplied.
-const MOST_COPIES: u32 = 3_000;
+/// Most pieces of curve in the copies of one dish.
+const MOST_PIECES: usize = 40_000;
 
 impl Draft<'_> {
     /// The joined areas of a ring's or a row's copies.
     pub(super) fn repeated(&mut self, shape: &Shape) -> Option<Region> {
         let (of, maps) = self.copies(shape)?;
         let one = self.nested(&shape.source, |draft| draft.region(of))?;
+        self.afford(one.path().elements().len(), maps.len(), &shape.source)?;
         let mut copies = Vec::new();
         for map in maps {
             copies.push(self.within(one.transformed(map), &shape.source)?);
@@ -25,6 +26,7 @@ impl Draft<'_> {
     pub(super) fn repeated_line(&mut self, shape: &Shape) -> Option<BezPath> {
         let (of, maps) = self.copies(shape)?;
         let one = self.nested(&shape.source, |draft| draft.line(of))?;
+        self.afford(one.elements().len(), maps.len(), &shape.source)?;
         Some(maps.into_iter().flat_map(|map| map * one.clone()).collect())
     }
 
@@ -60,14 +62,18 @@ impl Draft<'_> {
     }
 
     fn how_many(&mut self, number: f64, source: &Source) -> Option<u32> {
-        let number = self.drawn(count("copies", number, 1), source)?;
-        self.copies = self.copies.saturating_add(number);
-        if self.copies <= MOST_COPIES {
-            return Some(number);
+        self.drawn(count("copies", number, 1), source)
+    }
+
+    /// Counts the pieces that so many copies make.
+    fn afford(&mut self, pieces: usize, copies: usize, source: &Source) -> Option<()> {
+        self.copied = self.copied.saturating_add(pieces.saturating_mul(copies));
+        if self.copied <= MOST_PIECES {
+            return Some(());
         }
         let fault = DrawFault::new(
-            "the drawing makes too many copies",
-            format!("at most {MOST_COPIES} in all"),
+            "the copies make too many pieces of curve",
+            format!("at most {MOST_PIECES} in all"),
         );
         self.fault(fault, source);
         None

@@ -1,5 +1,6 @@
 //! The one integration binary; each module is one kind of test.
 mod cli;
+mod drawing;
 mod errors;
 mod findings;
 mod floors;
