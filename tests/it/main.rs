@@ -9,6 +9,7 @@ mod golden;
 mod icons;
 mod intake;
 mod lettering;
+mod paper;
 mod planted;
 mod primitives;
 mod reach;

@@ -1,0 +1,252 @@
+//! Marks to SVG and PNG: true sizes, plain text, the same bytes.
+
+use crate::golden;
+use crate::sample::{Case, boat};
+use treen::curve::{BezPath, Point};
+use treen::export::{per_metre, png, svg};
+use treen::lettering::{Face, width};
+use treen::sheet::{
+    A4, Anchor, Color, Drawn, Layer, Mark, Sheet, Stroke, Text, Way, proof,
+};
+
+const BLACK: Color = Color::new([0, 0, 0]);
+
+fn page(size: [f64; 2], marks: Vec<Mark>) -> Sheet {
+    Sheet {
+        title: "A test".to_owned(),
+        language: "en",
+        size,
+        margin: 0.0,
+        paper: Color::new([255, 255, 255]),
+        layers: vec![Layer { name: "test", marks }],
+    }
+}
+
+fn line(from: (f64, f64), to: (f64, f64), width: f64) -> Mark {
+    let mut path = BezPath::new();
+    path.move_to(from);
+    path.line_to(to);
+    let stroke = Some(Stroke { color: BLACK, width, dash: Vec::new() });
+    Mark::Path(Drawn { path, fill: None, stroke, clip: None })
+}
+
+fn area(path: BezPath, clip: Option<BezPath>) -> Mark {
+    Mark::Path(Drawn { path, fill: Some(BLACK), stroke: None, clip })
+}
+
+fn square(x: f64, y: f64, side: f64) -> BezPath {
+    let mut path = BezPath::new();
+    path.move_to((x, y));
+    path.line_to((x + side, y));
+    path.line_to((x + side, y + side));
+    path.line_to((x, y + side));
+    path.close_path();
+    path
+}
+
+fn text(words: &str, face: Face) -> Text {
+    Text {
+        at: Point::new(10.0, 30.0),
+        anchor: Anchor::Start,
+        way: Way::Right,
+        height: 10.0,
+        face,
+        color: BLACK,
+        text: words.to_owned(),
+    }
+}
+
+struct Picture {
+    info: png::Info<'static>,
+    rgb: Vec<u8>,
+}
+
+fn decoded(bytes: &[u8]) -> Picture {
+    let mut reader =
+        png::Decoder::new(std::io::Cursor::new(bytes)).read_info().expect("a PNG head");
+    let mut rgb = vec![0; reader.output_buffer_size().expect("a size")];
+    reader.next_frame(&mut rgb).expect("its pixels");
+    Picture { info: reader.info().clone(), rgb }
+}
+
+impl Picture {
+    /// Left, top, right, bottom of what is darker than the paper by half, pixels.
+    fn ink(&self) -> Option<[usize; 4]> {
+        let wide = self.info.width as usize;
+        let dark = self.rgb.chunks_exact(3).enumerate().filter(|(_, p)| p[0] < 128);
+        dark.map(|(i, _)| [i % wide, i / wide, i % wide + 1, i / wide + 1]).reduce(
+            |a, b| [a[0].min(b[0]), a[1].min(b[1]), a[2].max(b[2]), a[3].max(b[3])],
+        )
+    }
+}
+
+#[test]
+fn sizes_in_pixels_follow_css() {
+    // CSS Values and Units 3, absolute lengths: 1 in = 25.4 mm = 96 px = 72 pt.
+    for (id, mm, per_inch) in
+        [("CSSPX-210", 210.0, 96.0), ("CSSPX-420", 420.0, 96.0), ("PT-297", 297.0, 72.0)]
+    {
+        let picture =
+            decoded(&png(&svg(&page([mm, 10.0], Vec::new())), per_inch).expect("drawn"));
+        let want = golden::value(id);
+        assert!((f64::from(picture.info.width) - want).abs() <= 0.5, "{id}: {want}");
+    }
+}
+
+#[test]
+fn a_picture_states_its_resolution() {
+    // PNG specification, pHYs: pixels per unit, unit 1 = metre; 1 in = 0.0254 m exactly.
+    for (id, dpi) in [("PHYS-72", 72.0), ("PHYS-96", 96.0), ("PHYS-300", 300.0)] {
+        let picture =
+            decoded(&png(&svg(&page([20.0, 20.0], Vec::new())), dpi).expect("drawn"));
+        let dims = picture.info.pixel_dims.expect("pHYs");
+        let want = golden::value(id).round();
+        assert!((f64::from(dims.xppu) - want).abs() < 1e-9, "{id}: {}", dims.xppu);
+        assert_eq!(dims.xppu, dims.yppu, "{id}: square pixels");
+        assert!(matches!(dims.unit, png::Unit::Meter), "{id}: per metre");
+    }
+    assert_eq!(per_metre(150.0), Ok(5906), "150 dpi, PNG specification by hand");
+    assert_eq!(per_metre(600.0), Ok(23_622), "600 dpi");
+    assert!(per_metre(0.0).is_err() && per_metre(f64::NAN).is_err(), "no resolution");
+}
+
+#[test]
+fn sheets_carry_their_size_in_millimetres() {
+    let text = svg(&page(A4, Vec::new()));
+    assert!(
+        text.contains("width=\"210mm\" height=\"297mm\" viewBox=\"0 0 210 297\""),
+        "{text}"
+    );
+    // ISO 216 A4 at 150 dpi: 210 / 25.4 * 150 = 1240.2, 297 / 25.4 * 150 = 1753.9.
+    let picture = decoded(&png(&text, 150.0).expect("drawn"));
+    assert_eq!([picture.info.width, picture.info.height], [1240, 1754], "A4");
+    assert_eq!(picture.info.color_type, png::ColorType::Rgb, "opaque colour");
+}
+
+#[test]
+fn a_line_of_100_mm_is_100_mm_long() {
+    for dpi in [72.0_f64, 96.0, 150.0, 300.0] {
+        let filled = area(square(20.0, 20.0, 100.0), None);
+        let picture = decoded(&png(&svg(&page(A4, vec![filled])), dpi).expect("drawn"));
+        let [x0, y0, x1, y1] = picture.ink().expect("drawn");
+        let want = (100.0 * dpi / 25.4).round();
+        #[expect(clippy::cast_precision_loss, reason = "a few thousand pixels")]
+        let got = [(x1 - x0) as f64, (y1 - y0) as f64];
+        for side in got {
+            assert!((side - want).abs() <= 1.0, "{dpi} dpi: {side} px for {want}");
+        }
+    }
+}
+
+#[test]
+fn strokes_are_as_wide_as_they_say() {
+    // 2 mm at 254 dpi is 20 pixels.
+    let marks = vec![line((10.0, 20.0), (60.0, 20.0), 2.0)];
+    let picture = decoded(&png(&svg(&page([70.0, 40.0], marks)), 254.0).expect("drawn"));
+    let [x0, y0, x1, y1] = picture.ink().expect("drawn");
+    assert_eq!(y1 - y0, 20, "2 mm wide");
+    // Round ends add half a width on each side: 52 mm, the last pixel of each is under half.
+    assert!((519..=520).contains(&(x1 - x0)), "with round ends: {}", x1 - x0);
+}
+
+#[test]
+fn a_clip_hides_what_lies_outside() {
+    let marks = vec![area(square(10.0, 10.0, 40.0), Some(square(20.0, 20.0, 10.0)))];
+    let picture = decoded(&png(&svg(&page([60.0, 60.0], marks)), 254.0).expect("drawn"));
+    assert_eq!(picture.ink(), Some([200, 200, 300, 300]), "10 mm square at 20 mm");
+}
+
+#[test]
+fn measured_widths_are_the_drawn_widths() {
+    // usvg shapes the same text on its own: two independent paths to one width.
+    for face in Face::ALL {
+        let words = "HAVING fifty Łódź 12.5 mmH";
+        let mark = text(words, face);
+        let measured = width(words, face, mark.height);
+        let wide = page([measured + 40.0, 45.0], vec![Mark::Text(mark)]);
+        let picture = decoded(&png(&svg(&wide), 127.0).expect("drawn"));
+        let [x0, y0, x1, _] = picture.ink().expect("drawn");
+        #[expect(clippy::cast_precision_loss, reason = "a few hundred pixels")]
+        let (drawn, top) = ((x1 - x0) as f64 / 5.0, 30.0 - y0 as f64 / 5.0);
+        let written = treen::lettering::write_in(words, face, 10.0);
+        let [left, right] = written.ink().expect("it draws");
+        assert!(
+            (drawn - (right - left)).abs() < 0.5,
+            "{face:?}: {drawn} for {}",
+            right - left
+        );
+        assert!(top > 9.5, "{face:?}: capitals are 10 mm tall, marks more: {top}");
+    }
+}
+
+#[test]
+fn capitals_on_paper_are_as_tall_as_they_say() {
+    for face in Face::ALL {
+        let wide = page([60.0, 45.0], vec![Mark::Text(text("HHH", face))]);
+        let picture = decoded(&png(&svg(&wide), 254.0).expect("drawn"));
+        let [_, y0, _, y1] = picture.ink().expect("drawn");
+        assert!((99..=102).contains(&(y1 - y0)), "{face:?}: {} tenths of a mm", y1 - y0);
+    }
+}
+
+#[test]
+fn text_up_the_page_is_read_from_the_right() {
+    let mut mark = text("HHHH", Face::Sans);
+    mark.way = Way::Up;
+    mark.at = Point::new(30.0, 80.0);
+    let [x0, y0, x1, y1] = mark.extent();
+    let picture = decoded(
+        &png(&svg(&page([60.0, 90.0], vec![Mark::Text(mark)])), 254.0).expect("drawn"),
+    );
+    let ink = picture.ink().expect("drawn");
+    #[expect(clippy::cast_precision_loss, reason = "a few hundred pixels")]
+    let ink = ink.map(|pixels| pixels as f64 / 10.0);
+    let inside = ink[0] >= x0 - 0.2 && ink[1] >= y0 && ink[2] <= x1 && ink[3] <= y1;
+    assert!(inside, "drawn {ink:?}, said {:?}", [x0, y0, x1, y1]);
+    assert!(ink[3] - ink[1] > 2.0 * (ink[2] - ink[0]), "it runs up");
+}
+
+#[test]
+fn words_from_outside_stay_words() {
+    let words = "<b>&amp; ]]> \"'\u{1}\u{fffe} \u{1f994}";
+    let text = svg(&page([80.0, 40.0], vec![Mark::Text(text(words, Face::Serif))]));
+    let tree = usvg::Tree::from_str(&text, &usvg::Options::default());
+    assert!(tree.is_ok(), "still well-formed: {text}");
+    assert!(
+        !text.contains("<b>") && !text.contains("]]>"),
+        "nothing of it is markup: {text}"
+    );
+    assert!(
+        text.contains("&lt;b&gt;&amp;amp; ]]&gt; &quot;&#39;"),
+        "all of it is there: {text}"
+    );
+    assert!(text.contains('\u{1f994}'), "the hedgehog too");
+    assert!(!text.contains('\u{1}') && !text.contains('\u{fffe}'), "XML forbids these");
+}
+
+#[test]
+fn numbers_are_short_and_never_odd() {
+    let marks = vec![line((-0.000_04, 1.0 / 3.0), (1e-9, 2.0 / 3.0), 0.25)];
+    let text = svg(&page([10.0, 10.0], marks));
+    assert!(text.contains("d=\"M0 0.333L0 0.667\""), "to 0.001, no minus zero: {text}");
+}
+
+#[test]
+fn the_same_sheet_gives_the_same_bytes() {
+    let case = Case::of(boat("Zoë"));
+    let one = || svg(&proof(&case.dish, &case.report, &case.plan, &case.shop));
+    let (first, second) = (one(), one());
+    assert_eq!(first, second, "SVG");
+    let draw = |text: &str| png(text, 60.0).expect("drawn");
+    assert_eq!(draw(&first), draw(&second), "PNG");
+}
+
+#[test]
+fn what_is_no_svg_is_refused() {
+    assert!(png("", 96.0).is_err(), "nothing");
+    assert!(png("<html/>", 96.0).is_err(), "something else");
+    let text = svg(&page(A4, Vec::new()));
+    for dpi in [0.0, -1.0, f64::NAN, f64::INFINITY, 1e9] {
+        assert!(png(&text, dpi).is_err(), "{dpi} dpi");
+    }
+}
