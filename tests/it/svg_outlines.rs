@@ -183,3 +183,51 @@ fn icons_become_outlines() {
         assert_eq!(region.parts(), parts, "{name}");
     }
 }
+
+/// Words that mean something to an SVG reader, in any order: never a panic, never a number
+/// that is not finite.
+#[test]
+fn any_text_is_an_outline_or_a_fault() {
+    const PATH: [&str; 16] = [
+        "M", "L", "H9", "V", "C", "a", "Z", "0", "-7.5", "1e9", "1e-9", ",", " ", ".",
+        "NaN", "é",
+    ];
+    const FILE: [&str; 20] = [
+        "<svg>",
+        r#"<svg xmlns="http://www.w3.org/2000/svg">"#,
+        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 0 0" width="1e9">"#,
+        "</svg>",
+        r#"<g transform="scale(0)">"#,
+        r#"<g transform="scale(1e30)">"#,
+        r#"<g transform="skewX(89.999)">"#,
+        "</g>",
+        r#"<path d="M0 0H9V9Z"/>"#,
+        r#"<path d="M0 0L1e38 0 0 1e38Z" fill-rule="evenodd"/>"#,
+        r##"<rect id="a" width="9" height="9"/><use href="#a"/>"##,
+        r#"<circle r="5"/>"#,
+        r#"<circle r="-5"/>"#,
+        r#"<ellipse rx="nan" ry="1"/>"#,
+        r#"<polygon points="0,0 9,9 9,0 0,9"/>"#,
+        "<text>a</text>",
+        "<!--",
+        "-->",
+        "<![CDATA[",
+        "&#0;",
+    ];
+    arbtest::arbtest(|u| {
+        let count = u.int_in_range(0..=30)?;
+        let (mut d, mut file) = (String::new(), FILE[1].to_owned());
+        for _ in 0..count {
+            d.push_str(u.choose(&PATH)?);
+            file.push_str(u.choose(&FILE)?);
+        }
+        if u.ratio(2, 3)? {
+            file.push_str("</svg>");
+        }
+        for path in [path_data(&d), file_outline(&file, 120.0)].into_iter().flatten() {
+            assert!(path.is_finite(), "{d} {file}");
+        }
+        Ok(())
+    })
+    .budget_ms(1_500);
+}
