@@ -29,6 +29,10 @@ const GUTTER: f64 = 4.5;
 const ASIDE: f64 = 39.5;
 /// The figures under a wide plan want this much, mm.
 const UNDER: f64 = 36.0;
+/// The figures alone beside a plan want this much, mm.
+const NARROW: f64 = 29.5;
+/// Remarks and leftovers under a plan want this much, mm.
+const BELOW: f64 = 18.0;
 /// Least room for the findings, mm, if there are so many.
 const FINDINGS: f64 = 26.0;
 /// Between the parts of the page, mm.
@@ -43,8 +47,9 @@ pub fn bench(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Sheet {
     let closing = Block::stack([checklist(), first()], 2.4);
     let free =
         HEIGHT - TITLE_BLOCK - GAPS - heading.height - cutters.height - closing.height;
-    let wanted = findings(&report.findings, FINDINGS).height;
-    let (drawings, scale) = drawings(&job, free - wanted);
+    let all = findings(&report.findings, f64::INFINITY).height;
+    let room = Room { page: free - all.min(FINDINGS), aside: free - all };
+    let (drawings, scale) = drawings(&job, room);
     let findings = findings(&report.findings, free - drawings.height);
     let blocks = vec![
         ("heading", heading),
@@ -88,12 +93,23 @@ struct Task<'a> {
     shop: &'a Shop,
 }
 
+/// Heights the drawings may take, mm.
+#[derive(Clone, Copy)]
+struct Room {
+    /// Plan and section, so that the gravest findings still have room.
+    page: f64,
+    /// The figures beside them, so that all findings have room.
+    aside: f64,
+}
+
 /// Where the figures go.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Place {
-    /// Right of the plan.
+    /// Figures, remarks and leftovers right of the plan.
     Beside,
-    /// Under plan and section.
+    /// Figures right of the plan, remarks and leftovers under it.
+    Narrow,
+    /// All under plan and section.
     Under,
 }
 
@@ -103,19 +119,23 @@ fn layout(dish: &Dish, height: f64) -> (Scale, Place) {
     // The section under the plan has its scale, so the board's thickness counts with it.
     let size = [width, tall + dish.wood.thickness.get()];
     let height = height - DOWN - SECTION - 2.0;
-    let beside = Scale::largest(size, [WIDTH - ASIDE - GUTTER - ACROSS, height]);
-    let under = Scale::largest(size, [WIDTH - ACROSS, height - UNDER - 3.0]);
-    if under.factor() > beside.factor() {
-        (under, Place::Under)
-    } else {
-        (beside, Place::Beside)
-    }
+    let places = [
+        (Place::Under, WIDTH - ACROSS, height - UNDER - 3.0),
+        (Place::Narrow, WIDTH - NARROW - GUTTER - ACROSS, height - BELOW - 3.0),
+        (Place::Beside, WIDTH - ASIDE - GUTTER - ACROSS, height),
+    ];
+    let scaled =
+        places.map(|(place, wide, tall)| (Scale::largest(size, [wide, tall]), place));
+    let [first, ..] = scaled;
+    scaled.into_iter().fold(first, |best, next| {
+        if next.0.factor() >= best.0.factor() { next } else { best }
+    })
 }
 
 /// Plan and section with the figures beside or under them.
-fn drawings(task: &Task<'_>, height: f64) -> (Block, Scale) {
+fn drawings(task: &Task<'_>, room: Room) -> (Block, Scale) {
     let (dish, unit) = (task.dish, task.shop.house.unit);
-    let (scale, place) = layout(dish, height);
+    let (scale, place) = layout(dish, room.page);
     let tools = tools(task.plan, task.shop);
     let left = Left {
         outline: attempt(task, &[Work::CutOut], Job::Outline),
@@ -123,28 +143,47 @@ fn drawings(task: &Task<'_>, height: f64) -> (Block, Scale) {
     };
     let cut = cut_height(dish);
     let findings = &task.report.findings;
-    let (plan, view) =
-        plan_view(dish, scale, &Notes { left, findings, cut, foot: tools.foot, unit });
+    let notes = Notes { left, findings, cut, foot: tools.foot, unit };
+    let (plan, view) = plan_view(dish, scale, &notes);
     let column = match place {
-        Place::Beside => (WIDTH - view.frame.width() - ACROSS - GUTTER).min(64.0),
-        Place::Under => 0.0,
+        Place::Beside | Place::Narrow => {
+            (WIDTH - view.frame.width() - ACROSS - GUTTER).min(64.0)
+        }
+        Place::Under => -GUTTER,
     };
-    let room = if column > 0.0 { WIDTH - column - GUTTER } else { WIDTH };
-    let cut = section(dish, cut, (scale, view.frame.x0, room), (tools, unit));
+    let reach = WIDTH - column - GUTTER;
+    let cut = section(dish, cut, (scale, view.frame.x0, reach), (tools, unit));
     let drawn = Block::stack([plan, cut], 2.0);
     let figures = figures(dish, task.report, unit);
     let block = match place {
         Place::Beside => {
             let table = Block::stack([head("Figures"), pairs(&figures, column)], 1.0);
             let aside = Block::stack([table, remarks(dish, column)], 3.0);
-            let room = (height - aside.height - 4.0).max(16.0);
-            let left = leftovers(&left, (column, room), unit);
+            let room = room.aside.min(room.page).max(drawn.height) - aside.height - 4.0;
+            let left = leftovers(&left, (column, room.max(16.0)), unit);
             let aside = Block::stack([aside, left], 3.5);
             Block::beside([(0.0, drawn), (WIDTH - column, aside)])
+        }
+        Place::Narrow => {
+            let table = Block::stack([head("Figures"), pairs(&figures, column)], 1.0);
+            let over = Block::beside([(0.0, drawn), (WIDTH - column, table)]);
+            let room = room.aside.min(room.page) - over.height - 3.0;
+            Block::stack([over, below(dish, &left, (room.max(BELOW), unit))], 3.0)
         }
         Place::Under => Block::stack([drawn, under(dish, &figures, &left, unit)], 3.0),
     };
     (block, scale)
+}
+
+/// Remarks and leftovers side by side.
+fn below(dish: &Dish, left: &Left<'_>, (room, unit): (f64, DisplayUnit)) -> Block {
+    let half = (WIDTH - GUTTER) / 2.0;
+    let remarks = remarks(dish, half);
+    if remarks.height <= 0.0 {
+        return leftovers(left, (WIDTH, room), unit);
+    }
+    let remarks = Block::stack([head("Remarks"), remarks], 1.4);
+    Block::beside([(0.0, remarks), (half + GUTTER, leftovers(left, (half, room), unit))])
 }
 
 /// Three columns under a wide plan.
@@ -226,7 +265,7 @@ fn figures(dish: &Dish, report: &Report, unit: DisplayUnit) -> Vec<(String, Stri
             row("Thinnest stroke", fine(width, unit));
         }
     }
-    let round = |mm: Mm| format!("round-over {}", length(mm.get(), unit));
+    let round = |mm: Mm| format!("R {}", length(mm.get(), unit));
     if let Some(edge) = dish.outer_round {
         row("Outer edge", round(edge));
     }
@@ -267,9 +306,13 @@ fn leftovers(left: &Left<'_>, (width, height): (f64, f64), unit: DisplayUnit) ->
     }
     let (drawn, shown) =
         leftover_table(&all, unit).draw(width, height - title.height - 6.0);
-    let mut parts = vec![title, drawn];
+    let mut parts = vec![title];
+    if shown > 0 {
+        parts.push(drawn);
+    }
     if shown < all.len() {
-        let more = format!("and {} more, marked in the plan", all.len() - shown);
+        let and = if shown > 0 { "and further " } else { "" };
+        let more = format!("{and}{} marked in the plan", all.len() - shown);
         parts.push(paragraph(&more, SMALL.quiet(), width, 2));
     }
     Block::stack(parts, 1.6)
@@ -379,7 +422,7 @@ fn findings(findings: &[Finding], room: f64) -> Block {
         let rest = if i + 1 < findings.len() { LAST } else { 0.0 };
         if block.height + row.height + rest > room {
             let more =
-                format!("and {} more: `treen check` lists them all", findings.len() - i);
+                format!("and {} more: “treen check” lists them all", findings.len() - i);
             block.text(
                 (8.0, block.height + SMALL.height),
                 Anchor::Start,

@@ -40,11 +40,12 @@ pub(super) fn across(
     }
 }
 
-/// A length upward, measured at `x`, its object ending at `object` (x).
+/// A length upward, measured at `x`, its object ending at `object` (x); its value stands
+/// beside the line at the height `value`.
 pub(super) fn upward(
     block: &mut Block,
     (y0, y1): (f64, f64),
-    (object, x): (f64, f64),
+    (object, x, value): (f64, f64, f64),
     (style, text): (Style, &str),
 ) {
     let right = (x - object).signum();
@@ -63,9 +64,9 @@ pub(super) fn upward(
         arrow(block, (x, y1), (0.0, 1.0));
     }
     if width(text, style.face, style.height) <= room {
-        block.text_up((x - 0.8, f64::midpoint(y0, y1)), style, text);
+        block.text_up((x - 0.8, value), style, text);
     } else {
-        let y = f64::midpoint(y0, y1) + style.height / 2.0;
+        let y = value + style.height / 2.0;
         block.text(
             (x + right * 1.8, y),
             if right > 0.0 { Anchor::Start } else { Anchor::End },

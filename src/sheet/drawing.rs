@@ -13,6 +13,7 @@ use crate::curve::{BezPath, Origin, Point, Rect};
 use crate::dish::Dish;
 use crate::feasibility::SwapRow;
 use crate::finding::{Finding, Severity};
+use crate::lettering::width as lettering_width;
 use crate::reach::{Leftover, shrink};
 use crate::units::DisplayUnit;
 
@@ -100,7 +101,7 @@ pub(super) fn plan_view(dish: &Dish, scale: Scale, notes: &Notes<'_>) -> (Block,
         leftover(&mut block, &view, shape.color(), left);
     }
     section_line(&mut block, &view, notes.cut);
-    sizes(&mut block, &view, dish, notes.unit);
+    sizes(&mut block, &view, dish, (notes.cut, notes.unit));
     let frame = view.frame;
     let room = Rect::new(0.0, 0.0, frame.x1 + OUT - 3.0, frame.y1 + OUT - 3.0);
     let mut labels = Labels::new(&block, room, frame.center());
@@ -185,13 +186,27 @@ fn section_line(block: &mut Block, view: &View, cut: f64) {
     }
 }
 
-fn sizes(block: &mut Block, view: &View, dish: &Dish, unit: DisplayUnit) {
+fn sizes(block: &mut Block, view: &View, dish: &Dish, (cut, unit): (f64, DisplayUnit)) {
     let (width, height) = dish.size();
     let frame = view.frame;
     let y = frame.y1 + OUT;
     let text = length(width, unit);
     across(block, (frame.x0, frame.x1), (frame.y1, y), (FIGURE, &text));
-    let x = frame.x1 + OUT;
     let text = length(height, unit);
-    upward(block, (frame.y0, frame.y1), (frame.x1, x), (FIGURE, &text));
+    let cut = view.point(Point::new(0.0, cut)).y;
+    let place = (frame.x1, frame.x1 + OUT, clear_of(cut, (frame.y0, frame.y1), &text));
+    upward(block, (frame.y0, frame.y1), place, (FIGURE, &text));
+}
+
+/// The middle of a line, or where it keeps clear of the section's letter.
+fn clear_of(cut: f64, (y0, y1): (f64, f64), text: &str) -> f64 {
+    let middle = f64::midpoint(y0, y1);
+    let half = lettering_width(text, FIGURE.face, FIGURE.height) / 2.0 + 1.8;
+    if (cut - middle).abs() >= half {
+        middle
+    } else if cut > middle {
+        cut - half
+    } else {
+        cut + half
+    }
 }

@@ -154,7 +154,8 @@ fn drawing(dish: &Dish, (foot, unit): (f64, DisplayUnit), free: f64) -> (Block, 
     across(&mut block, (frame.x0, frame.x1), (frame.y1, y), (BODY.quiet(), &width_text));
     let height_text = length(bounds.height(), unit);
     let x = frame.x1 + DIMENSION;
-    upward(&mut block, (frame.y0, frame.y1), (frame.x1, x), (BODY.quiet(), &height_text));
+    let place = (frame.x1, x, frame.center().y);
+    upward(&mut block, (frame.y0, frame.y1), place, (BODY.quiet(), &height_text));
     block.height = y + 2.0;
     (block, scale)
 }

@@ -247,7 +247,8 @@ fn measures(
     let right = paper.x(last.1);
     let thickness = length(thick, unit);
     let ends = (paper.y(0.0), paper.y(thick));
-    upward(block, ends, (right, right + 8.5), (FIGURE, &thickness));
+    let place = (right, right + 8.5, f64::midpoint(ends.0, ends.1));
+    upward(block, ends, place, (FIGURE, &thickness));
     let hollows = dish.recesses.iter().filter_map(|recess| {
         let across = spans(&recess.region, y);
         let widest =
@@ -267,7 +268,7 @@ fn measures(
     let recess = dish.recesses.iter().find_map(|r| spans(&r.region, y).first().copied());
     if let Some((a, _)) = recess.filter(|(a, _)| *a > first.0) {
         let ends = (paper.x(first.0), paper.x(a));
-        let rim = format!("rim {}", length(a - first.0, unit));
+        let rim = length(a - first.0, unit);
         across(block, ends, (paper.y(0.0), paper.y(0.0) - 3.5), (FIGURE, &rim));
     }
 }
