@@ -24,9 +24,9 @@ use crate::reach::Leftover;
 use crate::units::{DisplayUnit, MM_PER_INCH, Mm};
 
 /// Between the plan and the figures beside it, mm.
-const GUTTER: f64 = 4.5;
+const GUTTER: f64 = 4.0;
 /// The figures beside the plan want this much, mm.
-const ASIDE: f64 = 39.5;
+const ASIDE: f64 = 39.2;
 /// The figures under a wide plan want this much, mm.
 const UNDER: f64 = 36.0;
 /// The figures alone beside a plan want this much, mm.
@@ -243,18 +243,16 @@ fn head(text: &str) -> Block {
 fn figures(dish: &Dish, report: &Report, unit: DisplayUnit) -> Vec<(String, String)> {
     let mut rows = Vec::new();
     let mut row = |label: &str, value: String| rows.push((label.to_owned(), value));
-    row(
-        "Board",
-        format!("{}, {}", dish.wood.name, length(dish.wood.thickness.get(), unit)),
-    );
+    row("Wood", dish.wood.name.clone());
+    row("Board", length(dish.wood.thickness.get(), unit));
     if let Some(rim) = dish.rim {
         row("Rim", length(rim.get(), unit));
     }
     for (i, recess) in dish.recesses.iter().enumerate() {
         let number =
             if dish.recesses.len() > 1 { format!(" {}", i + 1) } else { String::new() };
-        row(&format!("Recess{number}, depth"), length(recess.depth, unit));
-        row(&format!("Recess{number}, floor kept"), length(recess.floor, unit));
+        row(&format!("Recess{number} depth"), length(recess.depth, unit));
+        row(&format!("Floor{number} kept"), length(recess.floor, unit));
     }
     if let Some(neck) = report.neck {
         row("Thinnest neck", length(neck, unit));
@@ -285,7 +283,7 @@ fn figures(dish: &Dish, report: &Report, unit: DisplayUnit) -> Vec<(String, Stri
 fn remarks(dish: &Dish, width: f64) -> Block {
     let style = Style::new(Face::SerifItalic, SMALL.height);
     let own = dish.notes.iter().map(String::as_str).take(3);
-    let note = dish.note.as_ref().map(|note| format!("“{note}”"));
+    let note = dish.note.as_ref().map(|note| format!("“{}”", note.trim()));
     let texts: Vec<Block> =
         own.chain(note.as_deref()).map(|text| paragraph(text, style, width, 6)).collect();
     Block::stack(texts, 1.4)
@@ -311,8 +309,8 @@ fn leftovers(left: &Left<'_>, (width, height): (f64, f64), unit: DisplayUnit) ->
         parts.push(drawn);
     }
     if shown < all.len() {
-        let and = if shown > 0 { "and further " } else { "" };
-        let more = format!("{and}{} marked in the plan", all.len() - shown);
+        let more = if shown > 0 { " more" } else { "" };
+        let more = format!("{}{more}, marked in the plan", all.len() - shown);
         parts.push(paragraph(&more, SMALL.quiet(), width, 2));
     }
     Block::stack(parts, 1.6)

@@ -18,12 +18,20 @@ use crate::lettering::Face;
 use crate::model::Shop;
 use crate::units::{DisplayUnit, Mm};
 
-/// Between small drawings, mm.
+/// Between small drawings side by side, mm.
 const GAP: f64 = 4.0;
+/// Between lines of small drawings, mm.
+const LINE: f64 = 2.5;
 /// Words over and under a small drawing, mm.
-const WORDS: f64 = 9.0;
+const WORDS: f64 = 8.2;
 /// Least distance between the parts of the page, mm.
-const PARTS: f64 = 4.0;
+const PARTS: f64 = 3.0;
+
+/// What the signs mean.
+const KEY: &str = "Green disc: follows everywhere. Orange triangle: leaves no more than the \
+     shop sands away. Vermilion octagon: leaves wood. A ring marks each place. The least width \
+     is that of the whole dish, enlarged evenly, at which the cutter would follow; none helps \
+     where a corner is sharp.";
 
 /// The same dish against every cutter of the rack.
 pub fn swap_card(swap: &Swap, dish: &Dish, shop: &Shop) -> Sheet {
@@ -31,31 +39,35 @@ pub fn swap_card(swap: &Swap, dish: &Dish, shop: &Shop) -> Sheet {
     let (width, height) = dish.size();
     let scale = Scale::largest([width, height], [(WIDTH - 2.0 * GAP) / 3.0, 52.0]);
     let mut blocks = vec![("heading", heading(swap, dish, unit))];
-    let mut room = HEIGHT - TITLE_BLOCK - 14.0 - 6.0 - 4.0 * PARTS;
+    let key = paragraph(KEY, SMALL.quiet(), WIDTH, 3);
     let jobs = [
         (Job::Outline, "cutting-out", "Cutting it out"),
         (Job::Recess, "hollowing", "Hollowing it"),
     ];
     let tables = jobs.map(|(job, ..)| table(swap, job, unit));
-    room -= tables.iter().flatten().map(|block| block.height + 12.0).sum::<f64>();
+    let words = |table: &Block| HEADING.height * 1.25 + PARTS + table.height;
+    let used: f64 = tables.iter().flatten().map(words).sum();
+    let mut room = HEIGHT - TITLE_BLOCK - 14.0 - key.height - 4.0 * PARTS - used;
     for ((job, layer, title), table) in jobs.into_iter().zip(tables) {
         let Some(table) = table else { continue };
         let mut head = Block::space(HEADING.height * 1.25);
         head.text((0.0, HEADING.height), Anchor::Start, HEADING, title);
         let mut parts = vec![head];
-        let small = multiples(swap, job, (dish, scale));
-        if small.height <= room {
-            room -= small.height;
-            parts.push(small);
+        let rows: Vec<&SwapRow> = swap.rows.iter().filter(|row| row.job == job).collect();
+        let leaving = rows.iter().copied().filter(|row| !row.follows).collect();
+        // Where there is no room for all, those that leave something come first.
+        for rows in [rows, leaving] {
+            let small = multiples(&rows, (dish, scale));
+            if small.height > 0.0 && small.height + PARTS <= room {
+                room -= small.height + PARTS;
+                parts.push(small);
+                break;
+            }
         }
         parts.push(table);
-        blocks.push((layer, Block::stack(parts, 3.0)));
+        blocks.push((layer, Block::stack(parts, PARTS)));
     }
-    let note = "Green disc: follows everywhere. Orange triangle: leaves no more than the shop \
-         sands away. Vermilion octagon: leaves wood. A ring marks each place. The least width \
-         is that of the whole dish, enlarged evenly, at which the cutter would follow; none \
-         helps where a corner is sharp.";
-    blocks.push(("key", paragraph(note, SMALL.quiet(), WIDTH, 3)));
+    blocks.push(("key", key));
     let fields = [
         ("Dish", dish.title.clone()),
         ("Recipe", swap.recipe.clone()),
@@ -86,10 +98,9 @@ fn heading(swap: &Swap, dish: &Dish, unit: DisplayUnit) -> Block {
 }
 
 /// The dish once per cutter.
-fn multiples(swap: &Swap, job: Job, (dish, scale): (&Dish, Scale)) -> Block {
+fn multiples(rows: &[&SwapRow], (dish, scale): (&Dish, Scale)) -> Block {
     let (width, height) = dish.size();
     let [w, h] = [width, height].map(|side| side * scale.factor());
-    let rows: Vec<&SwapRow> = swap.rows.iter().filter(|row| row.job == job).collect();
     let across = (1..=6_usize)
         .rev()
         .find(|n| f64::from(u32::try_from(*n).unwrap_or(1)) * (w + GAP) - GAP <= WIDTH)
@@ -100,7 +111,7 @@ fn multiples(swap: &Swap, job: Job, (dish, scale): (&Dish, Scale)) -> Block {
     let mut block = Block::default();
     for (line, chunk) in rows.chunks(across).enumerate() {
         #[expect(clippy::cast_precision_loss, reason = "a handful of lines")]
-        let y = line as f64 * (h + WORDS + GAP);
+        let y = line as f64 * (h + WORDS + LINE);
         for (row, place) in chunk.iter().zip(0_u32..) {
             let small = small(row, dish, (scale, pitch - GAP));
             block.put(small, Vec2::new(f64::from(place) * pitch, y));

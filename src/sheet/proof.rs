@@ -181,7 +181,7 @@ fn remark(note: &str) -> Block {
     let style = Style::new(Face::SerifItalic, 2.5);
     let mut block = Block::default();
     block.text((0.0, 2.5), Anchor::Start, LABEL, "Your note");
-    let text = paragraph(&format!("“{note}”"), style, WIDTH - 24.0, 4);
+    let text = paragraph(&format!("“{}”", note.trim()), style, WIDTH - 24.0, 4);
     block.height = text.height;
     block.put(text, Vec2::new(24.0, 0.0));
     block

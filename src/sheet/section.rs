@@ -95,7 +95,7 @@ pub(super) fn section(
 fn caption(dish: &Dish, unit: DisplayUnit) -> String {
     let Some(name) = &dish.name else { return "Section S–S".to_owned() };
     let how = match name.style {
-        NameStyle::Vee => "V-carved, at most",
+        NameStyle::Vee => "V-carved up to",
         NameStyle::Sunk => "sunk",
     };
     let on = match name.on {
@@ -103,9 +103,7 @@ fn caption(dish: &Dish, unit: DisplayUnit) -> String {
         Surface::Rim => "the face",
     };
     let (depth, kept) = (length(name.depth, unit), length(name.floor, unit));
-    format!(
-        "Section S–S. Name {how} {depth} below {on}; at least {kept} of wood under it."
-    )
+    format!("Section S–S. Name {how} {depth} into {on}; at least {kept} left below.")
 }
 
 /// From dish x and depth to paper.
