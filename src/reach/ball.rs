@@ -193,7 +193,7 @@ impl Shrink<'_> {
 }
 
 /// Radius of a bend that curves toward the cutter, else infinite, mm.
-fn inner_radius(bend: &Bend) -> f64 {
+pub(super) fn inner_radius(bend: &Bend) -> f64 {
     if bend.curvature < 0.0 { -1.0 / bend.curvature } else { f64::INFINITY }
 }
 

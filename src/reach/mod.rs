@@ -6,10 +6,13 @@
 //! when c is at most the reach.
 
 mod ball;
+mod block;
 mod cycles;
+mod facing;
 mod leftover;
 mod morph;
 mod neck;
+mod path;
 mod profile;
 mod runs;
 mod tree;

@@ -48,7 +48,7 @@ fn morph(region: &Region, (radius, origin): (f64, Origin), draw: Draw) -> Option
     }
     let mut found = None;
     for spacing in [0.75, 0.1] {
-        let mut profile = Profile::with_spacing(region, radius * 1.25, spacing);
+        let profile = Profile::with_spacing(region, radius * 1.25, spacing);
         if let Some(runs) = profile.runs(radius) {
             found = Some((profile, runs));
             break;

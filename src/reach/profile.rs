@@ -1,6 +1,7 @@
 //! Reach along a whole boundary: sampled, with its lows refined.
 
 use super::ball::{Ball, Contact, ball};
+use super::facing::narrowest;
 use super::tree::Tree;
 use super::walk::{Element, Joint, Walk};
 use crate::curve::{Point, Region, Vec2};
@@ -177,29 +178,22 @@ impl Profile {
     /// The smallest reach anywhere; `None` when nothing stops a disc of the cap's radius.
     ///
     /// It is the lesser of the sharpest bend toward the cutter, taken from the true curves,
-    /// and half the narrowest gap (Federer 1959, section 4). Discs that touch twice within a
-    /// sixth of a turn are left to the first of these: arcs fitted to a curve may be a little
-    /// sharper than it.
+    /// and half the narrowest gap (Federer 1959, section 4). No sampling.
     pub fn lowest_reach(&self) -> Option<Low> {
         let mut low: Option<Low> = None;
-        let mut consider = |next: Low| {
-            if next.radius < low.map_or(self.cap, |l| l.radius) {
-                low = Some(next);
-            }
-        };
+        let mut limit = self.cap;
         for joined in &self.walk.bends {
             let bend = &joined.bend;
             if joined.joint_after == Joint::Inside {
-                consider(Low { radius: 0.0, at: bend.b, across: None });
+                return Some(Low { radius: 0.0, at: bend.b, across: None });
             }
-            consider(Low { radius: bend.right_radius, at: bend.eval(0.5), across: None });
-        }
-        for (index, samples) in self.samples.iter().enumerate() {
-            for sample in samples.iter().filter(|s| self.across(index, s) > 0.5) {
-                consider(self.low(index, sample));
+            if bend.right_radius < limit {
+                limit = bend.right_radius;
+                low = Some(Low { radius: limit, at: bend.eval(0.5), across: None });
             }
         }
-        low
+        let gap = narrowest(&self.walk, &self.tree, limit);
+        gap.map(|g| Low { radius: g.radius, at: g.at, across: Some(g.across) }).or(low)
     }
 
     /// How squarely a disc's two contacts face each other: the sine of half the turn between

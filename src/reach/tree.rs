@@ -86,3 +86,8 @@ pub(super) fn distance2(rect: &Rect, p: Point) -> f64 {
     let dy = (rect.y0 - p.y).max(p.y - rect.y1).max(0.0);
     dx * dx + dy * dy
 }
+
+/// Two boxes share a point.
+pub(super) fn overlaps(a: &Rect, b: &Rect) -> bool {
+    a.x0 <= b.x1 && b.x0 <= a.x1 && a.y0 <= b.y1 && b.y0 <= a.y1
+}

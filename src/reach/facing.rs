@@ -1,0 +1,178 @@
+//! The narrowest gap of a boundary, exactly: two places that face each other along their
+//! normals (a double normal). With the sharpest bend it makes up the reach (Federer 1959).
+//!
+//! A pair of bends faces along the line through their circles' middles, or along the
+//! perpendicular from a middle to a segment; a joint faces within the fan of its normals. Every
+//! such pair bounds the reach from above, and the narrowest is it, so nothing between them
+//! need be looked at.
+
+use super::ball::within;
+use super::tree::{Tree, bend_box, overlaps};
+use super::walk::{Joint, Walk, right};
+use crate::curve::arcs::Bend;
+use crate::curve::{Point, Rect, Vec2, left};
+
+/// Two places that face each other, and half their distance, mm.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Facing {
+    pub radius: f64,
+    pub at: Point,
+    pub across: Point,
+}
+
+/// A direction may lie outside a joint's fan by this much (sine) and still count.
+const CONE: f64 = 1e-6;
+
+struct Search<'w> {
+    walk: &'w Walk,
+    own: u32,
+    reach: Rect,
+    limit: f64,
+    best: Option<Facing>,
+}
+
+/// The narrowest gap with a half width below `limit` mm.
+pub(super) fn narrowest(walk: &Walk, tree: &Tree, limit: f64) -> Option<Facing> {
+    let reach = Rect::ZERO;
+    let mut search = Search { walk, own: 0, reach, limit, best: None };
+    for own in 0..walk.bends.len() as u32 {
+        search.own = own;
+        let size = 2.0 * search.limit;
+        search.reach = bend_box(&walk.bends[own as usize].bend).inflate(size, size);
+        tree.visit(&mut search, |s, rect| overlaps(rect, &s.reach), Search::against);
+    }
+    search.best
+}
+
+impl Search<'_> {
+    fn against(&mut self, other: u32) {
+        if other < self.own {
+            return;
+        }
+        self.joints(self.own, other);
+        self.joint_and_bend(self.own, other);
+        if other != self.own {
+            self.joint_and_bend(other, self.own);
+            self.bends(other);
+        }
+    }
+
+    fn consider(&mut self, at: Point, across: Point) {
+        let radius = (across - at).hypot() / 2.0;
+        if radius < self.limit {
+            self.limit = radius;
+            self.best = Some(Facing { radius, at, across });
+        }
+    }
+
+    /// The joint after one bend and the joint after another.
+    fn joints(&mut self, first: u32, second: u32) {
+        if first == second {
+            return;
+        }
+        let (p, q) = (
+            self.walk.bends[first as usize].bend.b,
+            self.walk.bends[second as usize].bend.b,
+        );
+        if self.opens(first, q - p) && self.opens(second, p - q) {
+            self.consider(p, q);
+        }
+    }
+
+    /// The joint after one bend and the inside of another (or the same) bend.
+    fn joint_and_bend(&mut self, joint: u32, index: u32) {
+        let p = self.walk.bends[joint as usize].bend.b;
+        let bend = &self.walk.bends[index as usize].bend;
+        let ends = if bend.curvature == 0.0 {
+            let normal = left(bend.ta);
+            [Some(p - normal * normal.dot(p - bend.a)), None]
+        } else {
+            let (center, radius) = circle(bend);
+            let way = p - center;
+            let length = way.hypot();
+            if length <= 1e-9 {
+                return;
+            }
+            let out = way * (radius / length);
+            [Some(center + out), Some(center - out)]
+        };
+        for q in ends.into_iter().flatten() {
+            let faces = within(bend, q) && normal_at(bend, q).dot(p - q) > 0.0;
+            if faces && self.opens(joint, q - p) {
+                self.consider(p, q);
+            }
+        }
+    }
+
+    /// The insides of the own bend and another.
+    fn bends(&mut self, other: u32) {
+        let (a, b) = (
+            self.walk.bends[self.own as usize].bend,
+            self.walk.bends[other as usize].bend,
+        );
+        let (from, to) = match (a.curvature == 0.0, b.curvature == 0.0) {
+            // Parallel segments face at their ends, which are joints.
+            (true, true) => return,
+            (false, false) => (circle(&a), circle(&b)),
+            (true, false) => {
+                let (center, _) = circle(&b);
+                let normal = left(a.ta);
+                ((center - normal * normal.dot(center - a.a), 0.0), circle(&b))
+            }
+            (false, true) => {
+                let (center, _) = circle(&a);
+                let normal = left(b.ta);
+                (circle(&a), (center - normal * normal.dot(center - b.a), 0.0))
+            }
+        };
+        let way = to.0 - from.0;
+        let length = way.hypot();
+        if length <= 1e-9 {
+            return; // Concentric: the ends of the shared sector are joints.
+        }
+        let way = way / length;
+        let sides =
+            |radius: f64| if radius > 0.0 { [radius, -radius] } else { [0.0, f64::NAN] };
+        for s in sides(from.1) {
+            for t in sides(to.1) {
+                let (p, q) = (from.0 + way * s, to.0 + way * t);
+                let faces = within(&a, p)
+                    && within(&b, q)
+                    && normal_at(&a, p).dot(q - p) > 0.0
+                    && normal_at(&b, q).dot(p - q) > 0.0;
+                if faces {
+                    self.consider(p, q);
+                }
+            }
+        }
+    }
+
+    /// A direction lies in the fan of normals of the joint after a bend.
+    fn opens(&self, index: u32, way: Vec2) -> bool {
+        let joined = &self.walk.bends[index as usize];
+        if joined.joint_after == Joint::Inside {
+            return false;
+        }
+        let length = way.hypot();
+        if length <= 0.0 {
+            return true;
+        }
+        let way = way / length;
+        let (from, to) =
+            (right(joined.bend.tb), right(self.walk.bends[joined.next as usize].bend.ta));
+        let wide = from.dot(to) < -0.999_999;
+        let between = from.cross(way) > -CONE && way.cross(to) > -CONE;
+        (between || wide && from.dot(left(way)) < CONE) && way.dot(from + to) > -CONE
+    }
+}
+
+fn circle(bend: &Bend) -> (Point, f64) {
+    let center = bend.a + left(bend.ta) / bend.curvature;
+    (center, 1.0 / bend.curvature.abs())
+}
+
+/// The normal to the right of a bend at a point on it.
+fn normal_at(bend: &Bend, p: Point) -> Vec2 {
+    // the gradient of the power; its direction is left
+    -(left(bend.ta) - (p - bend.a) * bend.curvature)
+}
