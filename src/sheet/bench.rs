@@ -3,7 +3,7 @@
 use super::block::{Block, paragraph, rectangle};
 use super::color::{PAPER, QUIET, okabe_ito};
 use super::drawing::{ACROSS, Attempt, DOWN, Left, Notes, plan_view};
-use super::figures::{bare, fine, length, sentence, thousands};
+use super::figures::{amount, bare, fine, length, sentence, thousands};
 use super::frame::{HEIGHT, TITLE_BLOCK, WIDTH, fields, page, title_block};
 use super::labels::{HALF, Shape, marker};
 use super::mark::{Anchor, Sheet};
@@ -318,12 +318,12 @@ fn leftovers(left: &Left<'_>, (width, height): (f64, f64), unit: DisplayUnit) ->
 
 fn leftover_table(all: &[(String, Shape, &Leftover)], unit: DisplayUnit) -> Table {
     let size = |mm: f64| match unit {
-        DisplayUnit::Mm => bare(mm, 2),
-        DisplayUnit::Inch => bare(mm / MM_PER_INCH, 3),
+        DisplayUnit::Mm => amount(mm, 2),
+        DisplayUnit::Inch => amount(mm / MM_PER_INCH, 3),
     };
     let area = |mm2: f64| match unit {
-        DisplayUnit::Mm => bare(mm2, 1),
-        DisplayUnit::Inch => bare(mm2 / (MM_PER_INCH * MM_PER_INCH), 3),
+        DisplayUnit::Mm => amount(mm2, 1),
+        DisplayUnit::Inch => amount(mm2 / (MM_PER_INCH * MM_PER_INCH), 3),
     };
     let place = |mm: f64| match unit {
         DisplayUnit::Mm => bare(mm, 1),
@@ -354,7 +354,10 @@ fn operations(dish: &Dish, plan: &Plan, unit: DisplayUnit) -> Block {
             Column::figures("depth"),
             Column::figures("passes"),
             Column::figures("speed, 1/min"),
-            Column::figures("feed, mm/min"),
+            Column::figures(match unit {
+                DisplayUnit::Mm => "feed, mm/min",
+                DisplayUnit::Inch => "feed, in/min",
+            }),
         ],
         rows: rows.collect(),
         head: LABEL,
@@ -391,6 +394,14 @@ fn undone(dish: &Dish, plan: &Plan) -> Vec<&'static str> {
     lacking.map(|(work, _)| work.word()).collect()
 }
 
+/// Millimetres in the unit of feeds.
+const fn per_unit(unit: DisplayUnit) -> f64 {
+    match unit {
+        DisplayUnit::Mm => 1.0,
+        DisplayUnit::Inch => MM_PER_INCH,
+    }
+}
+
 fn operation(index: usize, op: &Operation, unit: DisplayUnit) -> Vec<String> {
     let unknown = || "not known".to_owned();
     vec![
@@ -402,7 +413,7 @@ fn operation(index: usize, op: &Operation, unit: DisplayUnit) -> Vec<String> {
         length(op.depth, unit),
         op.passes.to_string(),
         op.speed.map_or_else(unknown, thousands),
-        op.feed.map_or_else(unknown, thousands),
+        op.feed.map_or_else(unknown, |feed| thousands(feed / per_unit(unit))),
     ]
 }
 

@@ -126,6 +126,12 @@ impl Block {
         self.marks.push(Mark::Path(Drawn { path, fill, stroke, clip: None }));
     }
 
+    /// A filled area that shows only inside another.
+    pub(super) fn fill_in(&mut self, path: BezPath, color: Color, clip: &BezPath) {
+        let (fill, clip) = (Some(color), Some(clip.clone()));
+        self.marks.push(Mark::Path(Drawn { path, fill, stroke: None, clip }));
+    }
+
     /// A drawn line that shows only inside an area.
     pub(super) fn stroke_in(&mut self, path: BezPath, pen: Pen, clip: &BezPath) {
         let (stroke, clip) = (Some(Stroke::from(pen)), Some(clip.clone()));

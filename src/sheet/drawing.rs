@@ -1,6 +1,6 @@
 //! The plan on the bench sheet: lines, leftovers, markers, overall sizes.
 
-use super::block::Block;
+use super::block::{Block, rectangle};
 use super::color::{Color, INK, QUIET, WHITE};
 use super::dimension::{across, upward};
 use super::figures::length;
@@ -148,15 +148,22 @@ fn lines(block: &mut Block, dish: &Dish, view: &View, foot: f64) {
             block.stroke(view.region(&floor), Pen::new(QUIET, 0.18).dashed(&[1.2, 0.8]));
         }
     }
+    let wood = view.region(&dish.outline);
     for groove in &dish.grooves {
         let width = (groove.width * view.factor).max(0.18);
-        block.stroke(view.path(&groove.line), Pen::new(QUIET.at(0.35), width));
-        block.stroke(view.path(&groove.line), Pen::new(QUIET, 0.18));
+        let line = view.path(&groove.line);
+        block.stroke_in(line.clone(), Pen::new(QUIET.at(0.35), width), &wood);
+        block.stroke_in(line, Pen::new(QUIET, 0.18), &wood);
     }
+    // A name that leaves the wood is shown as it lies, but not across the whole page.
+    let frame = view.frame.inflate(AIR, AIR);
+    let frame = rectangle(frame.x0, frame.y0, frame.width(), frame.height());
     if let Some(name) = &dish.name {
-        block.shape(view.region(&name.region), QUIET.at(0.35), Pen::new(INK, 0.18));
-        block
-            .stroke(view.path(&name.baseline), Pen::new(QUIET, 0.13).dashed(&[1.2, 0.8]));
+        let letters = view.region(&name.region);
+        block.fill_in(letters.clone(), QUIET.at(0.35), &frame);
+        block.stroke_in(letters, Pen::new(INK, 0.18), &frame);
+        let line = view.path(&name.baseline);
+        block.stroke_in(line, Pen::new(QUIET, 0.13).dashed(&[1.2, 0.8]), &frame);
     }
 }
 

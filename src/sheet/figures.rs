@@ -24,10 +24,20 @@ fn rounded(mm: f64, step: f64, unit: DisplayUnit) -> String {
 /// An area, to 0.1 mm² or 0.001 in².
 pub(super) fn area(mm2: f64, unit: DisplayUnit) -> String {
     match unit {
-        DisplayUnit::Mm => format!("{} mm²", bare(mm2, 1)),
+        DisplayUnit::Mm => format!("{} mm²", amount(mm2, 1)),
         DisplayUnit::Inch => {
-            format!("{} in²", bare(mm2 / (MM_PER_INCH * MM_PER_INCH), 3))
+            format!("{} in²", amount(mm2 / (MM_PER_INCH * MM_PER_INCH), 3))
         }
+    }
+}
+
+/// A measured amount above zero with so many decimals: `<0.01` where it would round to none.
+pub(super) fn amount(value: f64, decimals: usize) -> String {
+    let text = bare(value, decimals);
+    if value > 0.0 && text.chars().all(|c| matches!(c, '0' | '.')) {
+        format!("<{}1", text.strip_suffix('0').unwrap_or(&text))
+    } else {
+        text
     }
 }
 

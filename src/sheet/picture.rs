@@ -5,7 +5,7 @@ use super::color::{Color, INK, WHITE};
 use super::mark::{Drawn, Mark};
 use super::style::Pen;
 use super::view::View;
-use crate::curve::{BezPath, Origin, Point, Rect, Region};
+use crate::curve::{Affine, BezPath, Origin, Point, Rect, Region};
 use crate::dish::Dish;
 use crate::reach::shrink;
 
@@ -43,16 +43,19 @@ pub(super) fn picture(block: &mut Block, dish: &Dish, view: &View, foot: f64) {
     for recess in &dish.recesses {
         hollow(block, &recess.region, view, (&tones, foot));
     }
+    // What leaves the wood is not carved, so it is not drawn either.
+    let wood = view.region(&dish.outline);
     for groove in &dish.grooves {
         let width = (groove.width * view.factor).max(0.25);
         let line = view.path(&groove.line);
-        let light = Pen::new(tones.shine, width);
-        block.stroke(crate::curve::Affine::translate((0.18, 0.22)) * line.clone(), light);
-        block.stroke(line, Pen::new(tones.carved.at(0.9), width));
+        let below = Affine::translate((0.18, 0.22)) * line.clone();
+        block.stroke_in(below, Pen::new(tones.shine, width), &wood);
+        block.stroke_in(line, Pen::new(tones.carved.at(0.9), width), &wood);
     }
     if let Some(name) = &dish.name {
-        block.fill(view.region(&view.nudged(&name.region, 0.22, 0.26)), tones.shine);
-        block.fill(view.region(&name.region), tones.carved);
+        let below = view.region(&view.nudged(&name.region, 0.22, 0.26));
+        block.fill_in(below, tones.shine, &wood);
+        block.fill_in(view.region(&name.region), tones.carved, &wood);
     }
 }
 

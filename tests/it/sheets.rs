@@ -202,6 +202,31 @@ fn big_and_small_dishes_are_drawn_in_order() {
 }
 
 #[test]
+fn nothing_is_drawn_beyond_the_paper() {
+    // A groove and a name that reach far outside a small dish.
+    let mut dish = boat("Maximiliane Rosa");
+    let small = treen::curve::Affine::scale(0.2);
+    dish.outline = dish.outline.transformed(small);
+    for recess in &mut dish.recesses {
+        recess.region = recess.region.transformed(small);
+    }
+    let case = Case::of(dish);
+    for (kind, sheet) in sheets(&case) {
+        look(&format!("beyond-{kind}"), &sheet);
+        for mark in sheet.layers.iter().flat_map(|layer| &layer.marks) {
+            let Mark::Path(drawn) = mark else { continue };
+            let shown = drawn.clip.as_ref().unwrap_or(&drawn.path).control_box();
+            let edge = sheet.margin - 6.0;
+            let inside = shown.x0 >= edge
+                && shown.y0 >= edge
+                && shown.x1 <= sheet.size[0] - edge
+                && shown.y1 <= sheet.size[1] - edge;
+            assert!(inside, "{kind}: something is drawn at {shown:?}");
+        }
+    }
+}
+
+#[test]
 fn hostile_words_do_not_break_a_page() {
     let mut dish = boat("<b>&\"'");
     dish.title = "]]> & </svg><script>".to_owned();
