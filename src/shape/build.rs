@@ -17,18 +17,18 @@ pub fn build(
 ) -> Checked<Form> {
     let checked = values(recipe, settings, person);
     match checked.value {
-        Some(values) => drawn(recipe, values, load, checked.findings),
+        Some(values) => drawn(recipe, &values, load, checked.findings),
         None => Checked { value: None, findings: checked.findings },
     }
 }
 
 fn drawn(
     recipe: &Recipe,
-    values: Values,
+    values: &Values,
     load: Loader<'_>,
     findings: Vec<Finding>,
 ) -> Checked<Form> {
-    let mut draft = Draft::new(&values, load, findings);
+    let mut draft = Draft::new(values, load, findings);
     let outline = draft.outline(recipe);
     let rim = recipe.rim.as_ref().and_then(|rim| draft.length(rim, "the rim"));
     let recesses = match &outline {
@@ -39,21 +39,29 @@ fn drawn(
     let grooves = draft.grooves(&recipe.details);
     let outer_round = draft.round(recipe.edges.outer.as_ref());
     let recess_round = draft.round(recipe.edges.recess.as_ref());
-    let (origins, findings) = draft.done();
-    let form = outline.map(|outline| Form {
+    let mut form = outline.map(|outline| Form {
         recipe: recipe.key.clone(),
         title: recipe.title.clone(),
         notes: recipe.notes.clone(),
         outline,
-        outline_sources: origins,
+        outline_sources: Vec::new(),
         rim,
         recesses,
         name,
         grooves,
         outer_round,
         recess_round,
-        parameters: values.shown,
+        parameters: values.shown.clone(),
         source: recipe.source.clone(),
     });
+    if let Some(form) =
+        form.as_ref().filter(|f| f.recesses.len() == recipe.recesses.len())
+    {
+        draft.grooves_on_wood(form);
+    }
+    let (origins, findings) = draft.done();
+    if let Some(form) = &mut form {
+        form.outline_sources = origins;
+    }
     Checked::unless_stopped(form, findings)
 }

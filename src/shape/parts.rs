@@ -1,9 +1,9 @@
 //! Recesses, the name's place, grooves and round-overs.
 
 use super::draft::Draft;
-use super::form::{GrooveForm, NameForm, RecessForm};
+use super::form::{Form, GrooveForm, NameForm, RecessForm};
 use crate::curve::primitive::DrawFault;
-use crate::curve::{BezPath, Region};
+use crate::curve::{BezPath, Curve, Drawn as _, Point, Region};
 use crate::finding::{Code, Finding, RemedyKind, Source};
 use crate::lettering::Face;
 use crate::model::{
@@ -183,6 +183,24 @@ impl Draft<'_> {
             .collect()
     }
 
+    /// Says where a groove leaves the surface it is carved in.
+    pub(super) fn grooves_on_wood(&mut self, form: &Form) {
+        for groove in &form.grooves {
+            let Some(point) = off_surface(groove, form) else { continue };
+            let what = match groove.on {
+                Surface::Floor => "a detail leaves the floor of the recess",
+                Surface::Rim => "a detail leaves the rim",
+            };
+            self.say(
+                Finding::warn(Code::DrawingFault, what)
+                    .at(point.x, point.y)
+                    .from(groove.source.clone())
+                    .expected("a line on the wood it is carved in")
+                    .help("move or shorten the line, or say `on: floor` or `on: rim`"),
+            );
+        }
+    }
+
     /// A line to write or carve along.
     fn trace(&mut self, line: &Line, source: &Source) -> Option<BezPath> {
         match line {
@@ -210,4 +228,24 @@ impl Draft<'_> {
     pub(super) fn round(&mut self, radius: Option<&Formula>) -> Option<f64> {
         self.radius(radius?, "the round-over").filter(|radius| *radius > 0.0)
     }
+}
+
+/// A point of a groove that lies beyond the surface it is carved in.
+fn off_surface(groove: &GrooveForm, form: &Form) -> Option<Point> {
+    const STEPS: u32 = 4;
+    let outline = form.outline.path();
+    let hollows: Vec<BezPath> = form.recesses.iter().map(|r| r.region.path()).collect();
+    let hollow = |point: Point| hollows.iter().any(|path| path.contains(point));
+    let beyond = |point: &Point| match groove.on {
+        Surface::Floor => !hollow(*point),
+        Surface::Rim => hollow(*point) || !outline.contains(*point),
+    };
+    groove
+        .line
+        .segments()
+        .flat_map(|segment| {
+            let curve = Curve::from_segment(segment);
+            (0..=STEPS).map(move |i| curve.eval(f64::from(i) / f64::from(STEPS)))
+        })
+        .find(beyond)
 }

@@ -308,6 +308,31 @@ fn recesses_that_cannot_be_say_why() {
 }
 
 #[test]
+fn grooves_stay_on_their_surface() {
+    let with = |groove: &str| {
+        format!(
+            "title: Test\noutline: [{{rectangle: {{size: [120, 80]}}}}]\nrim: 10\n\
+             recess: {{follow: outline}}\ndetails:\n  - {{groove: {groove}, width: 2}}\n"
+        )
+    };
+    let said = |groove: &str| {
+        let built = ordered(&with(groove), &[], "");
+        assert!(built.value.is_some(), "{groove}: it can still be made");
+        built.findings.into_iter().map(|f| (f.code, f.at)).collect::<Vec<_>>()
+    };
+    assert_eq!(said("[[-40, 0], [40, 0]]"), []);
+    assert_eq!(said("[[-55, -30], [-55, 30]], on: rim"), []);
+    let leaves = |x: f64, y: f64| vec![(Code::DrawingFault, Some([x, y]))];
+    assert_eq!(said("[[0, 0], [80, 0]]"), leaves(60.0, 0.0), "off the floor");
+    assert_eq!(
+        said("[[-55, 0], [45, 0]], on: rim"),
+        leaves(-30.0, 0.0),
+        "over the hollow"
+    );
+    assert_eq!(said("[[-55, 0], [-75, 0]], on: rim"), leaves(-65.0, 0.0), "off the wood");
+}
+
+#[test]
 fn numbers_without_sense_say_so_where_they_stand() {
     for step in [
         "  - circle: {radius: -1}",
