@@ -7,18 +7,11 @@
 //! need be looked at.
 
 use super::ball::within;
+use super::profile::Low;
 use super::tree::{Tree, bend_box, overlaps};
 use super::walk::{Joint, Walk, right};
 use crate::curve::arcs::Bend;
 use crate::curve::{Point, Rect, Vec2, left};
-
-/// Two places that face each other, and half their distance, mm.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Facing {
-    pub radius: f64,
-    pub at: Point,
-    pub across: Point,
-}
 
 /// A direction may lie outside a joint's fan by this much (sine) and still count.
 const CONE: f64 = 1e-6;
@@ -28,11 +21,11 @@ struct Search<'w> {
     own: u32,
     reach: Rect,
     limit: f64,
-    best: Option<Facing>,
+    best: Option<Low>,
 }
 
 /// The narrowest gap with a half width below `limit` mm.
-pub(super) fn narrowest(walk: &Walk, tree: &Tree, limit: f64) -> Option<Facing> {
+pub(super) fn narrowest(walk: &Walk, tree: &Tree, limit: f64) -> Option<Low> {
     let reach = Rect::ZERO;
     let mut search = Search { walk, own: 0, reach, limit, best: None };
     for own in 0..walk.bends.len() as u32 {
@@ -61,7 +54,7 @@ impl Search<'_> {
         let radius = (across - at).hypot() / 2.0;
         if radius < self.limit {
             self.limit = radius;
-            self.best = Some(Facing { radius, at, across });
+            self.best = Some(Low { radius, at, across: Some(across) });
         }
     }
 

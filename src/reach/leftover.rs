@@ -78,7 +78,8 @@ impl Cycles<'_> {
         for &(from, to) in cycle {
             let stretch = self.between(from, to);
             for (element, u0, u1) in self.covered(stretch) {
-                for (point, radius) in self.probe(element, u0, u1) {
+                tightest = tightest.min(self.reach_within(element, u0, u1));
+                for point in self.probe(element, u0, u1) {
                     let depth = discs
                         .iter()
                         .map(|d| ((point - d.0).hypot() - self.radius).max(0.0))
@@ -86,34 +87,43 @@ impl Cycles<'_> {
                     if depth > deepest.0 {
                         deepest = (depth, point);
                     }
-                    tightest = tightest.min(radius);
                 }
             }
         }
-        Measured { at: deepest.1, depth: deepest.0.max(0.0), mouth, tightest }
+        let crossed = discs.iter().enumerate().any(|(i, a)| {
+            discs[i + 1..].iter().any(|b| (a.0 - b.0).hypot() < 2.0 * self.radius)
+        });
+        Measured { at: deepest.1, depth: deepest.0.max(0.0), mouth, tightest, crossed }
     }
 
     fn measure_whole(&self, lane: usize) -> Measured {
-        let samples = &self.profile.samples[lane];
+        let samples = self.profile.sample_loop(lane, self.radius.max(0.25));
         let widest = samples.iter().max_by(|a, b| a.radius.total_cmp(&b.radius));
         let tightest = samples.iter().map(|s| s.radius).fold(f64::INFINITY, f64::min);
         let (depth, at) = widest.map_or((0.0, Point::ZERO), |s| {
-            (2.0 * s.radius, self.profile.place(lane, s).0)
+            (2.0 * s.radius, self.profile.place(lane, s))
         });
-        Measured { at, depth, mouth: 0.0, tightest }
+        Measured { at, depth, mouth: 0.0, tightest, crossed: false }
     }
 
-    /// Points of part of an element with their reach.
-    fn probe(&self, element: Element, u0: f64, u1: f64) -> Vec<(Point, f64)> {
-        const STEPS: usize = 12;
-        let count = if matches!(element, Element::Corner { .. }) { 0 } else { STEPS };
-        (0..=count)
-            .map(|i| {
-                let u = u0 + (u1 - u0) * i as f64 / STEPS as f64;
-                let (point, _) = self.profile.walk.place(element, u);
-                (point, self.profile.ball(element, u, None).radius)
-            })
-            .collect()
+    /// Points of part of an element.
+    fn probe(
+        &self,
+        element: Element,
+        u0: f64,
+        u1: f64,
+    ) -> impl Iterator<Item = Point> + '_ {
+        const STEPS: usize = 8;
+        let count = if matches!(element, Element::Along(_)) { STEPS } else { 0 };
+        (0..=count).map(move |i| {
+            let u = u0 + (u1 - u0) * i as f64 / STEPS as f64;
+            self.profile.walk.place(element, u).0
+        })
+    }
+
+    /// The reach halfway along part of an element; 0 at a sharp corner.
+    fn reach_within(&self, element: Element, u0: f64, u1: f64) -> f64 {
+        self.profile.ball(element, f64::midpoint(u0, u1), None).radius
     }
 }
 
@@ -122,6 +132,8 @@ struct Measured {
     depth: f64,
     mouth: f64,
     tightest: f64,
+    /// Two of its discs overlap, so its contour may cross itself.
+    crossed: bool,
 }
 
 /// Contours round leftovers go to `found`, those of islands in them to `holes`. Where two
@@ -133,7 +145,9 @@ fn sort_in(
     found: &mut Vec<(Contour, Measured)>,
     holes: &mut Vec<Contour>,
 ) {
-    if contour.signed_area() > 0.0 || !Region::tidied(vec![contour.clone()]).is_empty() {
+    let round_wood = contour.signed_area() > 0.0
+        || measured.crossed && !Region::tidied(vec![contour.clone()]).is_empty();
+    if round_wood {
         found.push((contour, measured));
     } else {
         holes.push(contour);
@@ -158,7 +172,11 @@ fn assemble(found: Vec<(Contour, Measured)>, holes: Vec<Contour>) -> Vec<Leftove
     groups
         .into_iter()
         .filter_map(|(contours, m)| {
-            let region = Region::tidied(contours);
+            let region = if m.crossed {
+                Region::tidied(contours)
+            } else {
+                Region::from_contours(contours)
+            };
             let area = region.area();
             (area > 0.0).then_some(Leftover {
                 region,
@@ -175,7 +193,7 @@ fn assemble(found: Vec<(Contour, Measured)>, holes: Vec<Contour>) -> Vec<Leftove
 impl Profile {
     /// What a cutter of radius c mm (below the cap) leaves. `None` when the leftovers could
     /// not be told apart; the reach still stands.
-    pub fn leftovers(&mut self, c: f64) -> Option<Vec<Leftover>> {
+    pub fn leftovers(&self, c: f64) -> Option<Vec<Leftover>> {
         let runs = self.runs(c)?;
         let origin = Origin::default();
         let cycles = Cycles { profile: self, runs: &runs, radius: c, origin };

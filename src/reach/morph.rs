@@ -46,15 +46,8 @@ fn morph(region: &Region, (radius, origin): (f64, Origin), draw: Draw) -> Option
     if radius < LEAST_RADIUS || region.is_empty() {
         return Some(region.clone());
     }
-    let mut found = None;
-    for spacing in [0.75, 0.1] {
-        let profile = Profile::with_spacing(region, radius * 1.25, spacing);
-        if let Some(runs) = profile.runs(radius) {
-            found = Some((profile, runs));
-            break;
-        }
-    }
-    let (profile, runs) = found?;
+    let profile = Profile::outside(region, radius);
+    let runs = profile.runs(radius)?;
     let cycles = Cycles { profile: &profile, runs: &runs, radius, origin };
     let contours = match draw {
         Draw::Closed => cycles.closed(),

@@ -6,32 +6,11 @@ use super::tree::{Tree, distance2};
 use super::walk::Walk;
 use crate::curve::{Point, Region};
 
-/// The two contacts of a neck face each other within this cosine; a taper's do not.
-const FACING: f64 = 0.9999;
-
 /// The thinnest neck of a region up to `cap` mm wide: where two edges face each other with a
 /// local low of the distance between them. The result's radius is half the width. Rounded or
 /// pointed tips are not necks.
 pub fn thinnest(region: &Region, cap: f64) -> Option<Low> {
     Profile::inside(region, cap / 2.0).thinnest()
-}
-
-impl Profile {
-    /// The narrowest place where two edges face each other, on the side looked from.
-    pub fn thinnest(&self) -> Option<Low> {
-        let mut found: Option<Low> = None;
-        for (index, samples) in self.samples.iter().enumerate() {
-            for sample in samples {
-                if sample.radius >= found.map_or(self.cap, |l| l.radius) {
-                    continue;
-                }
-                if self.across(index, sample) > FACING {
-                    found = Some(self.low(index, sample));
-                }
-            }
-        }
-        found
-    }
 }
 
 /// The smallest distance between the edges of two regions, mm, and the point of the first

@@ -1,10 +1,10 @@
-//! Reach along a whole boundary: sampled, with its lows refined.
+//! A whole boundary seen from one side, ready to be asked about any cutter.
 
 use super::ball::{Ball, Contact, ball};
 use super::facing::narrowest;
 use super::tree::Tree;
 use super::walk::{Element, Joint, Walk};
-use crate::curve::{Point, Region, Vec2};
+use crate::curve::{Point, Region};
 
 /// Distance between samples along a bend, mm.
 const SPACING: f64 = 0.75;
@@ -25,7 +25,7 @@ pub(super) struct Sample {
     pub contact: Option<Contact>,
 }
 
-/// Reach along every loop of a boundary, seen from its right.
+/// A boundary seen from its right.
 #[derive(Clone, Debug)]
 pub struct Profile {
     /// The region, its wood on the left of the walk.
@@ -33,8 +33,6 @@ pub struct Profile {
     pub(super) walk: Walk,
     pub(super) tree: Tree,
     pub(super) cap: f64,
-    /// Per loop, in walking order.
-    pub(super) samples: Vec<Vec<Sample>>,
 }
 
 /// The smallest reach and where.
@@ -49,31 +47,87 @@ pub struct Low {
 }
 
 impl Profile {
-    /// Seen from outside, up to discs of radius `cap` mm.
+    /// Seen from outside; discs larger than `cap` mm are not asked for.
     pub fn outside(region: &Region, cap: f64) -> Self {
-        Self::with_spacing(region, cap, SPACING)
+        let walk = Walk::new(region);
+        let tree = Tree::new(&walk);
+        Self { region: region.clone(), walk, tree, cap }
     }
 
     /// Seen from inside.
     pub fn inside(region: &Region, cap: f64) -> Self {
-        Self::with_spacing(&region.inverted(), cap, SPACING)
+        Self::outside(&region.inverted(), cap)
     }
 
-    pub(super) fn with_spacing(region: &Region, cap: f64, spacing: f64) -> Self {
-        let walk = Walk::new(region);
-        let tree = Tree::new(&walk);
-        let region = region.clone();
-        let mut profile = Self { region, walk, tree, cap, samples: Vec::new() };
-        for index in 0..profile.walk.loops.len() {
-            let samples = profile.sample_loop(index, spacing);
-            profile.samples.push(samples);
+    /// The smallest reach anywhere; `None` when nothing stops a disc of the cap's radius.
+    ///
+    /// It is the lesser of the sharpest bend toward the cutter, taken from the true curves,
+    /// and half the narrowest gap (Federer 1959, section 4). No sampling.
+    pub fn lowest_reach(&self) -> Option<Low> {
+        let mut low: Option<Low> = None;
+        let mut limit = self.cap;
+        for joined in &self.walk.bends {
+            let bend = &joined.bend;
+            if joined.joint_after == Joint::Inside {
+                return Some(Low { radius: 0.0, at: bend.b, across: None });
+            }
+            if bend.right_radius < limit {
+                limit = bend.right_radius;
+                low = Some(Low { radius: limit, at: bend.eval(0.5), across: None });
+            }
         }
-        profile.refine_lows();
-        profile
+        narrowest(&self.walk, &self.tree, limit).or(low)
     }
 
-    fn sample_loop(&self, index: usize, spacing: f64) -> Vec<Sample> {
-        let elements = &self.walk.loops[index].elements;
+    /// The narrowest place where two edges face each other, on the side looked from.
+    pub fn thinnest(&self) -> Option<Low> {
+        narrowest(&self.walk, &self.tree, self.cap)
+    }
+
+    /// The largest disc that touches anywhere on this side: from inside the largest circle
+    /// that fits, and half the greatest width. Sampled, its highs refined.
+    pub fn highest_reach(&self) -> f64 {
+        let mut high = 0.0_f64;
+        for lane in 0..self.walk.loops.len() {
+            for triple in self.sample_loop(lane, SPACING).windows(3) {
+                let [before, here, after] = triple else { continue };
+                high = high.max(here.radius);
+                let same =
+                    before.element == here.element && here.element == after.element;
+                let top = here.radius >= before.radius && here.radius >= after.radius;
+                if same && top && here.radius > high * 0.9 && here.radius < self.cap {
+                    high = high.max(self.highest(lane, before, after));
+                }
+            }
+        }
+        high
+    }
+
+    /// Golden-section search for the high between two samples of one element, mm.
+    fn highest(&self, lane: usize, from: &Sample, to: &Sample) -> f64 {
+        let element = self.walk.loops[lane].elements[from.element as usize];
+        let share = (5.0_f64.sqrt() - 1.0) / 2.0;
+        let (mut lo, mut hi) = (from.u, to.u);
+        let value = |u: f64| self.ball(element, u, from.contact).radius;
+        let (mut a, mut b) = (hi - share * (hi - lo), lo + share * (hi - lo));
+        let (mut fa, mut fb) = (value(a), value(b));
+        for _ in 0..36 {
+            if fa >= fb {
+                (hi, b, fb) = (b, a, fa);
+                a = hi - share * (hi - lo);
+                fa = value(a);
+            } else {
+                (lo, a, fa) = (a, b, fb);
+                b = lo + share * (hi - lo);
+                fb = value(b);
+            }
+        }
+        fa.max(fb)
+    }
+
+    /// The largest disc at places of a loop, in walking order, about `spacing` mm apart.
+    pub(super) fn sample_loop(&self, lane: usize, spacing: f64) -> Vec<Sample> {
+        let elements = &self.walk.loops[lane].elements;
         let mut samples = Vec::with_capacity(elements.len() * 4);
         let mut hint = None;
         for (place, &element) in elements.iter().enumerate() {
@@ -103,131 +157,8 @@ impl Profile {
         ball((&self.walk, &self.tree), (element, u), self.cap, hint)
     }
 
-    pub(super) fn element(&self, index: usize, sample: &Sample) -> Element {
-        self.walk.loops[index].elements[sample.element as usize]
-    }
-
-    pub(super) fn place(&self, index: usize, sample: &Sample) -> (Point, Vec2) {
-        self.walk.place(self.element(index, sample), sample.u)
-    }
-
-    /// Adds a sample at every local low that lies between samples.
-    fn refine_lows(&mut self) {
-        for index in 0..self.samples.len() {
-            let mut extra = Vec::new();
-            let samples = &self.samples[index];
-            for triple in samples.windows(3) {
-                let [before, here, after] = triple else { continue };
-                let low = here.radius <= before.radius && here.radius <= after.radius;
-                let flat = before.radius - here.radius < 1e-9
-                    && after.radius - here.radius < 1e-9;
-                if !low || flat || here.radius >= self.cap || here.radius <= 0.0 {
-                    continue;
-                }
-                let same = |a: &Sample, b: &Sample| a.element == b.element;
-                match (same(before, here), same(here, after)) {
-                    (true, true) => extra.push(self.lowest(index, before, after)),
-                    (true, false) => extra.push(self.lowest(index, before, here)),
-                    (false, true) => extra.push(self.lowest(index, here, after)),
-                    (false, false) => {}
-                }
-            }
-            self.insert(index, extra);
-        }
-    }
-
-    pub(super) fn insert(&mut self, index: usize, extra: Vec<Sample>) {
-        let samples = &mut self.samples[index];
-        samples.extend(extra);
-        samples.sort_by(|a, b| a.element.cmp(&b.element).then(a.u.total_cmp(&b.u)));
-    }
-
-    fn lowest(&self, index: usize, from: &Sample, to: &Sample) -> Sample {
-        self.extreme(index, from, to, false)
-    }
-
-    /// Golden-section search for the low or high between two samples of one element.
-    fn extreme(&self, index: usize, from: &Sample, to: &Sample, high: bool) -> Sample {
-        let sign = if high { -1.0 } else { 1.0 };
-        let element = self.element(index, from);
-        let share = (5.0_f64.sqrt() - 1.0) / 2.0;
-        let (mut lo, mut hi) = (from.u, to.u);
-        let value = |u: f64| sign * self.ball(element, u, from.contact).radius;
-        let (mut a, mut b) = (hi - share * (hi - lo), lo + share * (hi - lo));
-        let (mut fa, mut fb) = (value(a), value(b));
-        for _ in 0..36 {
-            if fa <= fb {
-                (hi, b, fb) = (b, a, fa);
-                a = hi - share * (hi - lo);
-                fa = value(a);
-            } else {
-                (lo, a, fa) = (a, b, fb);
-                b = lo + share * (hi - lo);
-                fb = value(b);
-            }
-        }
-        self.sample(index, from.element, f64::midpoint(lo, hi))
-    }
-
-    pub(super) fn sample(&self, index: usize, element: u32, u: f64) -> Sample {
-        let place = self.walk.loops[index].elements[element as usize];
-        let Ball { radius, contact } = self.ball(place, u, None);
-        Sample { element, u, radius, contact }
-    }
-
-    /// The smallest reach anywhere; `None` when nothing stops a disc of the cap's radius.
-    ///
-    /// It is the lesser of the sharpest bend toward the cutter, taken from the true curves,
-    /// and half the narrowest gap (Federer 1959, section 4). No sampling.
-    pub fn lowest_reach(&self) -> Option<Low> {
-        let mut low: Option<Low> = None;
-        let mut limit = self.cap;
-        for joined in &self.walk.bends {
-            let bend = &joined.bend;
-            if joined.joint_after == Joint::Inside {
-                return Some(Low { radius: 0.0, at: bend.b, across: None });
-            }
-            if bend.right_radius < limit {
-                limit = bend.right_radius;
-                low = Some(Low { radius: limit, at: bend.eval(0.5), across: None });
-            }
-        }
-        let gap = narrowest(&self.walk, &self.tree, limit);
-        gap.map(|g| Low { radius: g.radius, at: g.at, across: Some(g.across) }).or(low)
-    }
-
-    /// How squarely a disc's two contacts face each other: the sine of half the turn between
-    /// them, 1 when they are opposite; 0 where a bend alone stops the disc.
-    pub(super) fn across(&self, index: usize, sample: &Sample) -> f64 {
-        let Some(contact) = sample.contact else { return 0.0 };
-        let (point, normal) = self.place(index, sample);
-        let chord = contact.point - point;
-        let length = chord.hypot();
-        if length > 1e-9 { chord.dot(normal) / length } else { 0.0 }
-    }
-
-    /// The largest disc that touches anywhere on this side: from inside the largest circle
-    /// that fits, and half the greatest width.
-    pub fn highest_reach(&self) -> f64 {
-        let mut high = 0.0_f64;
-        for (index, samples) in self.samples.iter().enumerate() {
-            for triple in samples.windows(3) {
-                let [before, here, after] = triple else { continue };
-                high = high.max(here.radius);
-                let same =
-                    before.element == here.element && here.element == after.element;
-                let top = here.radius >= before.radius && here.radius >= after.radius;
-                if same && top && here.radius > high * 0.9 && here.radius < self.cap {
-                    high = high.max(self.extreme(index, before, after, true).radius);
-                }
-            }
-        }
-        high
-    }
-
-    pub(super) fn low(&self, index: usize, sample: &Sample) -> Low {
-        let (at, _) = self.place(index, sample);
-        let across = sample.contact.map(|c| c.point).filter(|q| (*q - at).hypot() > 1e-9);
-        Low { radius: sample.radius, at, across }
+    pub(super) fn place(&self, lane: usize, sample: &Sample) -> Point {
+        let element = self.walk.loops[lane].elements[sample.element as usize];
+        self.walk.place(element, sample.u).0
     }
 }

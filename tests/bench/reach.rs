@@ -25,9 +25,7 @@ fn main() {
         let start = Instant::now();
         let (mut area, mut unsure) = (0.0, 0);
         for region in &regions {
-            for mut profile in
-                [Profile::outside(region, 8.0), Profile::inside(region, 8.0)]
-            {
+            for profile in [Profile::outside(region, 8.0), Profile::inside(region, 8.0)] {
                 for c in RADII {
                     match profile.leftovers(c) {
                         Some(left) => area += left.iter().map(|l| l.area).sum::<f64>(),

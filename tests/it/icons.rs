@@ -40,7 +40,7 @@ fn leftovers_add_up_to_what_closing_and_opening_change() {
                 (Profile::outside(&region, 20.0), closing(&region, c, Origin(0)), 1.0),
                 (Profile::inside(&region, 20.0), opening(&region, c, Origin(0)), -1.0),
             ];
-            for (mut profile, changed, sign) in pairs {
+            for (profile, changed, sign) in pairs {
                 answers += 1;
                 let (Some(left), Some(changed)) = (profile.leftovers(c), changed) else {
                     unsure += 1;

@@ -102,7 +102,7 @@ fn gaps_left_in_corners_are_leftover_depths() {
     ] {
         let region = regular(n, side);
         // seen from inside, as a recess
-        let mut profile = Profile::inside(&region, 20.0);
+        let profile = Profile::inside(&region, 20.0);
         assert!(
             profile.lowest_reach().is_some_and(|low| low.radius == 0.0),
             "sharp corners"
@@ -128,7 +128,7 @@ fn wedges() {
         let half: f64 = f64::to_radians(angle / 2.0);
         let (c, s) = (80.0 * half.cos(), 80.0 * half.sin());
         let region = polygon(&[(0.0, 0.0), (c, -s), (c + 300.0, 0.0), (c, s)]);
-        let mut profile = Profile::inside(&region, 20.0);
+        let profile = Profile::inside(&region, 20.0);
         let leftovers = profile.leftovers(3.175).expect("an answer");
         let tip =
             leftovers.iter().find(|l| l.at.distance(Point::ZERO) < 1e-6).expect("a tip");
@@ -171,7 +171,7 @@ fn lenses_and_crescents_opened() {
             let row = format!("{id}-{what}");
             let known =
                 include_str!("../golden/closed_forms.tsv").contains(&format!("{row}\t"));
-            let mut profile = Profile::inside(&region, 20.0);
+            let profile = Profile::inside(&region, 20.0);
             let leftovers = profile.leftovers(3.175).expect("an answer");
             assert_eq!(leftovers.len(), 2, "two tips");
             if known {
@@ -231,7 +231,7 @@ fn a_planted_fillet_is_found_again() {
         near("place", low.at.distance(Point::new(40.0, 30.0)), 0.0, r * 1.1);
         let again = closing(&region, r, O).expect("an answer");
         near("closing twice", again.area(), region.area(), 1e-6);
-        let mut profile = Profile::outside(&region, 10.0);
+        let profile = Profile::outside(&region, 10.0);
         assert!(profile.leftovers(r).expect("an answer").is_empty(), "follows {r}");
         assert_eq!(profile.leftovers(r + 0.01).expect("an answer").len(), 1, "{r}");
     }
