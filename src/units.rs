@@ -283,6 +283,17 @@ pub fn trimmed(value: f64) -> String {
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
 
+/// A number of any size in a few characters: as written for people where that is short, else
+/// with a power of ten.
+pub fn brief(value: f64) -> String {
+    let size = value.abs();
+    if value == 0.0 || (1e-6..1e12).contains(&size) || !value.is_finite() {
+        format!("{value}")
+    } else {
+        format!("{value:e}")
+    }
+}
+
 /// A fraction of 64ths when it is one, else three decimals.
 fn inches(value: f64) -> String {
     let parts = value.abs() * 64.0;

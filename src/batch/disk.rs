@@ -134,7 +134,7 @@ fn unwritable(label: &str, error: &io::Error) -> Finding {
     let why = known.map_or("the system refused", |(_, why)| *why);
     Finding::stop(Code::UnwritableFile, format!("cannot be written: {why}"))
         .from(Source::whole(&SourceFile::new(label, "")))
-        .help("name another folder with `--out`, or make room in this one")
+        .help("name another folder, or make room in this one")
 }
 
 fn hash(bytes: &[u8]) -> String {

@@ -113,6 +113,7 @@ pub fn side_by_side<I: Sync, T: Send>(
     let guarded = |item: &I| {
         catch_unwind(AssertUnwindSafe(|| work(item))).map_err(|panic| message(&*panic))
     };
+    let threads = threads.min(items.len().max(1));
     let builder = rayon::ThreadPoolBuilder::new().num_threads(threads).stack_size(STACK);
     match builder.build() {
         Ok(pool) => pool.install(|| items.par_iter().map(guarded).collect()),

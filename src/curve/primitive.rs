@@ -4,6 +4,7 @@
 //! do not make sense are a [`DrawFault`], never a panic.
 
 use super::smooth::Smooth;
+use crate::units::brief;
 use kurbo::{BezPath, Point, Vec2};
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI, TAU};
 
@@ -99,7 +100,7 @@ pub fn rectangle(
     let most = width.min(height) / 2.0;
     if !(0.0..=most * (1.0 + 1e-12)).contains(&radius) {
         return Err(DrawFault::new(
-            format!("the corner radius is {radius} mm"),
+            format!("the corner radius is {} mm", brief(radius)),
             format!("0 to {most} mm, half of the shorter side"),
         ));
     }
@@ -201,7 +202,7 @@ pub fn petals(
     length("the mean radius", radius)?;
     if !(0.0..=radius).contains(&depth) {
         return Err(DrawFault::new(
-            format!("the depth of the petals is {depth} mm"),
+            format!("the depth of the petals is {} mm", brief(depth)),
             format!("0 to {radius} mm, the mean radius"),
         ));
     }
@@ -319,7 +320,10 @@ pub fn count(of: &str, value: f64, least: u32) -> Result<u32, DrawFault> {
         )]
         return Ok(rounded as u32);
     }
-    Err(DrawFault::new(format!("{value} {of}"), format!("{least} to {COUNT_LIMIT} {of}")))
+    Err(DrawFault::new(
+        format!("{} {of}", brief(value)),
+        format!("{least} to {COUNT_LIMIT} {of}"),
+    ))
 }
 
 /// A length above zero and of workshop size.
@@ -328,7 +332,7 @@ fn length(of: &str, value: f64) -> Result<(), DrawFault> {
         return Ok(());
     }
     Err(DrawFault::new(
-        format!("{of} is {value} mm"),
+        format!("{of} is {} mm", brief(value)),
         format!("more than 0 and at most {LENGTH_LIMIT} mm"),
     ))
 }
@@ -339,7 +343,7 @@ pub(super) fn placed(point: Point) -> Result<(), DrawFault> {
         return Ok(());
     }
     Err(DrawFault::new(
-        format!("the point {}, {}", point.x, point.y),
+        format!("the point {}, {}", brief(point.x), brief(point.y)),
         format!("coordinates of at most {LENGTH_LIMIT} mm"),
     ))
 }

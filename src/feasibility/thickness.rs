@@ -15,6 +15,7 @@ pub(super) fn check(
     findings: &mut Vec<Finding>,
 ) -> Option<f64> {
     let neck = thinnest(&dish.outline, LARGEST_DISC);
+    narrow(dish, shop, neck.map(|low| low.radius * 2.0), findings);
     if let Some(low) = neck {
         let (have, need) = (low.radius * 2.0, shop.house.neck.get());
         if have < need {
@@ -30,6 +31,17 @@ pub(super) fn check(
     floors(dish, shop, findings);
     tips(dish, findings);
     neck.map(|low| low.radius * 2.0)
+}
+
+/// A dish that is nowhere wider than a neck may be has none, and is too thin all over.
+fn narrow(dish: &Dish, shop: &Shop, neck: Option<f64>, findings: &mut Vec<Finding>) {
+    let (width, height) = dish.size();
+    let (have, need) = (width.min(height), shop.house.neck.get());
+    if have < need && neck.is_none_or(|neck| neck > have) {
+        let at = dish.outline.bounds().center();
+        let what = (Code::NeckTooThin, "the whole dish is only");
+        findings.push(thin(dish, what, (have, need), at));
+    }
 }
 
 fn thin(

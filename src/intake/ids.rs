@@ -1,6 +1,7 @@
 //! Ids of orders: they become file names, so they must be plain ones everywhere.
 
 use crate::finding::{Code, Finding, Source};
+use unicode_normalization::UnicodeNormalization as _;
 
 /// Most characters of an id.
 const LONGEST: usize = 100;
@@ -23,6 +24,12 @@ pub(super) fn fault(id: &str, source: Source) -> Option<Finding> {
             .expected("a plain file name, e.g. `ps-01-mia`")
             .help("ids name the output files: use letters, digits, `-` and `_`"),
     )
+}
+
+/// What two ids share that some file systems take for one name: capitals and the way an accent
+/// is written do not count (Unicode Standard Annex 15, form C).
+pub(super) fn alike(id: &str) -> String {
+    id.nfc().collect::<String>().to_lowercase().nfc().collect()
 }
 
 fn reason(id: &str) -> Option<&'static str> {

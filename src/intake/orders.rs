@@ -41,10 +41,11 @@ pub(super) fn checked(r: &Reader, read: Vec<(Order, Source)>) -> OrderList {
         if let Some(finding) = ids::fault(&order.id, id.clone()) {
             r.say(finding);
         }
-        match seen.get(&order.id.to_lowercase()) {
+        let alike = ids::alike(&order.id);
+        match seen.get(&alike) {
             Some(first) => r.say(twice(&order.id, id, first)),
             None => {
-                seen.insert(order.id.to_lowercase(), id.clone());
+                seen.insert(alike, id.clone());
             }
         }
         texts(r, order);
@@ -66,7 +67,7 @@ fn twice(id: &str, second: &Source, first: &Source) -> Finding {
     Finding::stop(Code::DuplicateId, format!("two orders have the id `{id}`"))
         .from(second.clone())
         .related(first.clone(), "the first one")
-        .help("give each an id of its own; capital letters do not count as a difference")
+        .help("give each an id of its own; capital letters and the way an accent is encoded do not count")
 }
 
 fn texts(r: &Reader, order: &Order) {

@@ -6,6 +6,7 @@ use crate::curve::primitive::DrawFault;
 use crate::curve::{COORDINATE_LIMIT, Origin, Point, Region};
 use crate::finding::{Code, Finding, Source};
 use crate::model::{Formula, Point as Place};
+use crate::units::brief;
 
 /// No fillet, rim or moved edge is larger, mm.
 const LARGEST_RADIUS: f64 = 1_000.0;
@@ -108,7 +109,7 @@ impl<'a> Draft<'a> {
             return Some(value);
         }
         let fault = DrawFault::new(
-            format!("{of} is {value} mm"),
+            format!("{of} is {} mm", brief(value)),
             format!("more than 0 and at most {LARGEST_RADIUS} mm"),
         );
         self.fault(fault, formula.source());
@@ -122,7 +123,7 @@ impl<'a> Draft<'a> {
             return Some(value);
         }
         let fault = DrawFault::new(
-            format!("{of} is {value} mm"),
+            format!("{of} is {} mm", brief(value)),
             format!("0 to {LARGEST_RADIUS} mm"),
         );
         self.fault(fault, formula.source());

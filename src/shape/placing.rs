@@ -4,6 +4,7 @@ use super::draft::Draft;
 use crate::curve::primitive::DrawFault;
 use crate::curve::{Affine, Point};
 use crate::model::{Formula, Placing};
+use crate::units::brief;
 
 /// Scale factors are between this and its inverse.
 const SMALLEST_SCALE: f64 = 1e-3;
@@ -46,7 +47,7 @@ impl Draft<'_> {
             return Some(value);
         }
         let fault = DrawFault::new(
-            format!("the scale is {value}"),
+            format!("the scale is {}", brief(value)),
             "0.001 to 1000; `mirror` turns a shape over",
         );
         self.fault(fault, formula.source());

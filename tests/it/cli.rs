@@ -392,3 +392,93 @@ fn a_panic_in_one_leaves_the_others_alone() {
         assert_eq!(results.iter().filter(|r| r.is_err()).count(), 4, "four fail");
     }
 }
+
+#[test]
+fn a_recipe_in_the_folder_shapes_uses_the_shop_of_the_workspace() {
+    let dir = workspace();
+    let shop = "cutters: [{id: only, kind: end mill, diameter: 3}]\n";
+    std::fs::write(dir.path().join("shop.yaml"), shop).expect("written");
+    let swap = json(&treen(dir.path(), &["swap", "shapes/ears.yaml", "--json"]));
+    assert_eq!(swap["cutters"][0]["id"], "only", "{swap}");
+    let inside = dir.path().join("shapes");
+    let swap = json(&treen(&inside, &["swap", "../shapes/ears.yaml", "--json"]));
+    assert_eq!(swap["cutters"][0]["id"], "only", "{swap}");
+}
+
+#[test]
+fn odd_numbers_on_the_command_line_are_refused() {
+    let dir = workspace();
+    let refused = [
+        ["proof", "--threads", "99999999999"],
+        ["proof", "--threads", "257"],
+        ["proof", "--dpi", "0"],
+        ["proof", "--dpi", "99999"],
+        ["proof", "--dpi", "NaN"],
+        ["proof", "--out", ""],
+    ];
+    for args in refused {
+        assert_eq!(code(&treen(dir.path(), &args)), 2, "{args:?}");
+    }
+    assert!(!dir.path().join("out").exists(), "nothing was begun");
+    let many = ["proof", "orders.csv", "--threads", "256", "--dpi", "20"];
+    assert_eq!(code(&treen(dir.path(), &many)), 2, "many threads, five orders");
+    let twice = ["check", "snail", "--set", "length=200", "--set", "length=300"];
+    let said = treen(dir.path(), &twice);
+    assert_eq!(code(&said), 2, "{}", stderr(&said));
+    assert!(stderr(&said).contains("set twice"), "{}", stderr(&said));
+    let nowhere = treen(dir.path(), &["new", "orders.csv/x"]);
+    assert!(code(&nowhere) >= 2, "{}", stderr(&nowhere));
+    assert!(!stderr(&nowhere).contains("--out"), "`new` has no `--out`");
+}
+
+#[test]
+fn a_dish_thin_all_over_is_not_passed_over() {
+    let dir = tempfile::tempdir().expect("a folder");
+    for radius in ["0.001", "2", "2.9"] {
+        let text = format!("title: Dot\noutline: [{{circle: {{radius: {radius}}}}}]\n");
+        std::fs::write(dir.path().join("dot.yaml"), text).expect("written");
+        let said = treen(dir.path(), &["check", "dot.yaml"]);
+        assert!(stderr(&said).contains("neck-too-thin"), "{radius}: {}", stdout(&said));
+    }
+    let text = "title: Dot\noutline: [{circle: {radius: 3.1}}]\n";
+    std::fs::write(dir.path().join("dot.yaml"), text).expect("written");
+    let said = treen(dir.path(), &["check", "dot.yaml"]);
+    assert!(!stderr(&said).contains("neck-too-thin"), "wide enough: {}", stderr(&said));
+}
+
+#[test]
+fn names_with_markup_stay_words() {
+    let dir = workspace();
+    let list = "id,name,recipe,note\nm-1,<b>&amp;]]></b>,ears,<svg onload='x'> & ]]>\n\
+                m-2,\u{202e}live\u{200b},ears,\nm-3,\u{1f980},ears,\n";
+    std::fs::write(dir.path().join("orders.csv"), list).expect("written");
+    let ran = treen(dir.path(), &["proof", "orders.csv", "--dpi", "20"]);
+    assert!(code(&ran) <= 1, "{}", stderr(&ran));
+    assert!(!stderr(&ran).contains('\u{202e}'), "no turned text on the terminal");
+    for (name, bytes) in contents(&dir.path().join("out")) {
+        if name.ends_with(".svg") {
+            let text = String::from_utf8(bytes).expect("UTF-8");
+            assert!(usvg::roxmltree::Document::parse(&text).is_ok(), "{name}");
+            assert!(!text.contains("<b>") && !text.contains("onload='x'>"), "{name}");
+        }
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn paths_need_not_be_unicode() {
+    use std::ffi::OsStr;
+    use std::os::unix::ffi::OsStrExt as _;
+    let dir = workspace();
+    let odd = OsStr::from_bytes(b"odd-\xff.csv");
+    std::fs::write(dir.path().join(odd), "id,name,recipe\na,Bo,ears\n").expect("written");
+    let out = OsStr::from_bytes(b"out-\xfe");
+    let ran = Command::new(env!("CARGO_BIN_EXE_treen"))
+        .current_dir(dir.path())
+        .args([OsStr::new("proof"), odd, OsStr::new("--out"), out])
+        .args(["--dpi", "20"])
+        .output()
+        .expect("the binary runs");
+    assert_eq!(code(&ran), 0, "{}", stderr(&ran));
+    assert!(dir.path().join(out).join("a-proof.svg").is_file(), "written there");
+}

@@ -12,7 +12,7 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
     (
         "intake",
         &["units", "finding", "model"],
-        &["csv", "serde", "serde_json", "serde_yaml"],
+        &["csv", "serde", "serde_json", "serde_yaml", "unicode_normalization"],
     ),
     ("curve", &["units"], &["i_overlay", "kurbo", "lyon", "usvg"]),
     ("reach", &["units", "curve"], &[]),
@@ -192,4 +192,40 @@ fn the_floors_are_in_order() {
             assert!(at.is_some_and(|at| at < index), "{room} imports {name} from above");
         }
     }
+}
+
+/// The row of a table in DEVELOPERS.md that has a word in its second cell.
+fn told(room: &str) -> Option<&'static str> {
+    let text = include_str!("../../DEVELOPERS.md");
+    let cell = format!("`{room}`");
+    text.lines().find(|line| line.split('|').nth(2).is_some_and(|c| c.trim() == cell))
+}
+
+#[test]
+fn the_table_in_the_developers_page_is_this_one() {
+    for (room, _, crates) in FLOORS {
+        let row = told(room).unwrap_or_else(|| panic!("{room} is not in the table"));
+        let cell = row.split('|').nth(4).unwrap_or_default().trim();
+        assert_eq!(cell, crates.join(", "), "foreign crates of {room}");
+        let rule = format!("- `{room}`. Invariant: ");
+        let page = include_str!("../../DEVELOPERS.md");
+        assert!(page.contains(&rule), "no invariant of {room} is told");
+    }
+}
+
+#[test]
+fn every_dependency_has_its_reason() {
+    let page = include_str!("../../DEVELOPERS.md");
+    let reasons = page.split("## Dependencies").nth(1).unwrap_or_default();
+    let manifest = include_str!("../../Cargo.toml");
+    let mut count = 0;
+    for head in ["[dependencies]", "[dev-dependencies]"] {
+        let part = manifest.split(head).nth(1).unwrap_or_default();
+        for line in part.lines().skip(1).take_while(|line| !line.starts_with('[')) {
+            let Some((name, _)) = line.split_once(" = ") else { continue };
+            assert!(reasons.contains(name), "{name} has no reason in DEVELOPERS.md");
+            count += 1;
+        }
+    }
+    assert!(count > 20, "only {count} dependencies found");
 }

@@ -13,6 +13,7 @@ mod paper;
 mod planted;
 mod primitives;
 mod reach;
+mod readme;
 mod regions;
 mod sample;
 mod shapes;

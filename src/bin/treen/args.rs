@@ -82,8 +82,9 @@ pub(crate) struct ProofArgs {
     pub(crate) out: PathBuf,
 
     /// How many orders are made at once; as many as the machine has cores if left out
-    #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true)]
-    pub(crate) threads: usize,
+    #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true,
+          value_parser = clap::value_parser!(u16).range(0..=256))]
+    pub(crate) threads: u16,
 
     /// Resolution of the PNG files, dots per inch
     #[arg(long, default_value_t = 150, value_parser = clap::value_parser!(u32).range(20..=1200))]

@@ -150,7 +150,8 @@ fn verdict(dish: &Examined, order: Option<&Order>, out: Output) -> io::Result<()
     );
     let name = order.map(|order| format!(" {}", plain(&order.name))).unwrap_or_default();
     let said = match (stops, warns) {
-        (0, 0) => "nothing found".to_owned(),
+        (0, 0) if dish.findings.is_empty() => "nothing found".to_owned(),
+        (0, 0) => "nothing in the way".to_owned(),
         (0, warns) => format!("{warns} to look at"),
         (stops, 0) => format!("{stops} in the way"),
         (stops, warns) => format!("{stops} in the way, {warns} to look at"),

@@ -54,11 +54,14 @@ fn order_list(path: &Path, text: &str) -> Checked<OrderList> {
     if csv { orders_csv(&label, text) } else { orders_yaml(&label, text) }
 }
 
-/// The shop of a path, else `shop.yaml` beside the input, else the built-in one.
+/// The shop of a path, else `shop.yaml` beside the input (of a recipe in a folder `shapes`
+/// also beside that folder), else the built-in one.
 pub(crate) fn the_shop(path: Option<&Path>, input: Option<&Path>) -> Checked<Shop> {
     let beside = || {
-        let file = input?.parent().unwrap_or(Path::new("")).join("shop.yaml");
-        file.is_file().then_some(file)
+        let folder = input?.parent().unwrap_or(Path::new(""));
+        let above = folder.ends_with("shapes").then(|| folder.parent()).flatten();
+        let folders = [Some(folder), above].into_iter().flatten();
+        folders.map(|folder| folder.join("shop.yaml")).find(|file| file.is_file())
     };
     let Some(path) = path.map(Path::to_path_buf).or_else(beside) else {
         return shop("built-in shop.yaml", demo::SHOP);
@@ -141,7 +144,7 @@ fn suggest(finding: Finding, path: &Path) -> Finding {
 
 /// `name=value` pairs as typed.
 pub(crate) fn settings(pairs: &[String]) -> Result<Vec<Setting>, Box<Finding>> {
-    pairs
+    let settings: Vec<Setting> = pairs
         .iter()
         .map(|pair| {
             let file = SourceFile::new("--set", pair.as_str());
@@ -156,7 +159,22 @@ pub(crate) fn settings(pairs: &[String]) -> Result<Vec<Setting>, Box<Finding>> {
             let value = guess(value.trim());
             Ok(Setting { name: name.trim().to_owned(), value, source })
         })
-        .collect()
+        .collect::<Result<_, Box<Finding>>>()?;
+    for (index, second) in settings.iter().enumerate() {
+        let earlier = settings.iter().take(index);
+        if let Some(first) = earlier.into_iter().find(|s| s.name == second.name) {
+            return Err(Box::new(
+                Finding::stop(
+                    Code::DuplicateKey,
+                    format!("`{}` is set twice", first.name),
+                )
+                .from(second.source.clone())
+                .related(first.source.clone(), "first here")
+                .help("keep one of the two"),
+            ));
+        }
+    }
+    Ok(settings)
 }
 
 /// A path for the neighbourhood of an input: none for built-in ones.

@@ -32,7 +32,7 @@ pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
         library: &library,
         out: &folder,
         dpi: f64::from(args.dpi),
-        threads: args.threads,
+        threads: usize::from(args.threads),
     };
     let batch = with_progress(&job, out);
     let text = manifest(&batch);
