@@ -187,7 +187,7 @@ impl<'b> Bench<'b> {
             let best = bits().min_by(|a, b| near(a).total_cmp(&near(b)));
             match best {
                 Some(bit) if near(&bit) <= SAME_ROUND => {
-                    self.push(work, bit, Cut::from_top(radius))
+                    self.push(work, bit, Cut::from_top(radius));
                 }
                 other => {
                     let by_hand = no_round(dish, radius, work, other);

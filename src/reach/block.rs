@@ -50,10 +50,7 @@ pub(super) fn blocked(
 
 impl Search<'_> {
     fn against(&mut self, index: u32) {
-        let (first, last) = match self.forced(index) {
-            None => return,
-            Some(ends) => ends,
-        };
+        let Some((first, last)) = self.forced(index) else { return };
         let bend = &self.walk.bends[index as usize].bend;
         let near = super::tree::bend_box(bend);
         if !overlaps(&near, &self.reach) {

@@ -456,7 +456,7 @@ fn names_with_markup_stay_words() {
     assert!(code(&ran) <= 1, "{}", stderr(&ran));
     assert!(!stderr(&ran).contains('\u{202e}'), "no turned text on the terminal");
     for (name, bytes) in contents(&dir.path().join("out")) {
-        if name.ends_with(".svg") {
+        if name.rsplit('.').next() == Some("svg") {
             let text = String::from_utf8(bytes).expect("UTF-8");
             assert!(usvg::roxmltree::Document::parse(&text).is_ok(), "{name}");
             assert!(!text.contains("<b>") && !text.contains("onload='x'>"), "{name}");

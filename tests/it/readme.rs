@@ -144,7 +144,12 @@ impl Desk {
             .lines()
             .map(|line| if line.starts_with(key) { text.trim_end() } else { line })
             .collect();
-        assert_eq!(old.matches(key).count(), 1, "`{key}` stands once in {path:?}");
+        assert_eq!(
+            old.matches(key).count(),
+            1,
+            "`{key}` stands once in {}",
+            path.display()
+        );
         fs::write(path, new.join("\n") + "\n").expect("written");
     }
 }
@@ -204,14 +209,11 @@ fn properties(value: &serde_json::Value, found: &mut Vec<String>) {
     if let Some(map) = value.get("properties").and_then(serde_json::Value::as_object) {
         found.extend(map.keys().cloned());
     }
-    match value {
-        serde_json::Value::Object(map) => {
-            map.values().for_each(|inner| properties(inner, found));
-        }
-        serde_json::Value::Array(list) => {
-            list.iter().for_each(|inner| properties(inner, found));
-        }
-        _ => {}
+    for inner in value.as_object().into_iter().flat_map(|map| map.values()) {
+        properties(inner, found);
+    }
+    for inner in value.as_array().into_iter().flatten() {
+        properties(inner, found);
     }
 }
 
