@@ -276,8 +276,12 @@ fn decimal(text: &str) -> Option<(f64, &str)> {
     Some((value, text.get(end..)?))
 }
 
-/// Up to three decimals, no trailing zeros, never `-0`.
+/// Up to three decimals, no trailing zeros, never `-0`; from a thousand million on, and for
+/// what is no number, in short: `1e300`, `NaN`.
 pub fn trimmed(value: f64) -> String {
+    if !value.is_finite() || value.abs() >= 1e9 {
+        return format!("{value:e}");
+    }
     let text = format!("{value:.3}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
     if text == "-0" { "0".to_owned() } else { text.to_owned() }

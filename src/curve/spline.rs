@@ -5,6 +5,7 @@
 //! continuous there, then each span is one cubic with velocities from Hobby's formula.
 
 use super::primitive::{DrawFault, placed};
+use crate::units::brief;
 use kurbo::{BezPath, Point, Vec2};
 use std::f64::consts::{PI, TAU};
 
@@ -65,7 +66,7 @@ fn check(spline: &Spline<'_>) -> Result<(), DrawFault> {
     points.iter().try_for_each(|point| placed(*point))?;
     if !(0.75..=10.0).contains(&spline.tension) {
         return Err(DrawFault::new(
-            format!("the tension is {}", spline.tension),
+            format!("the tension is {}", brief(spline.tension)),
             "0.75 (slack) to 10 (taut)",
         ));
     }

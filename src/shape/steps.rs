@@ -6,6 +6,7 @@ use crate::curve::{Origin, Piece, Point, Region};
 use crate::finding::{Code, Finding, Source};
 use crate::model::{Formula, Recipe, Shape, Step, Verb};
 use crate::reach;
+use crate::units::trimmed;
 
 /// A working of `reach`: a region, a length in mm, the origin of new arcs.
 type Working = fn(&Region, f64, Origin) -> Option<Region>;
@@ -126,7 +127,8 @@ impl Draft<'_> {
         if result.is_none() {
             let fault = DrawFault::new(
                 format!(
-                    "rounding or moving the edge by {by} mm could not be made sure of"
+                    "rounding or moving the edge by {} mm could not be made sure of",
+                    trimmed(by)
                 ),
                 "an edge that can be worked out exactly",
             );

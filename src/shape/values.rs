@@ -103,7 +103,11 @@ fn number(
             return Err(Box::new(
                 Finding::stop(Code::WrongType, message)
                     .from(source.clone())
-                    .expected(format!("a number from {} to {}", range.min, range.max))
+                    .expected(format!(
+                        "a number from {} to {}",
+                        trimmed(range.min),
+                        trimmed(range.max)
+                    ))
                     .help("write a number"),
             ));
         }

@@ -222,6 +222,31 @@ fn random_parameters_give_a_simple_outline_or_a_finding() {
     assert!(drawn > 1_000, "only {drawn} of 2000 became dishes");
 }
 
+/// The recipe with ranges so wide that numbers its author never thought of are drawn.
+fn unbounded(mut recipe: Recipe) -> Recipe {
+    for parameter in &mut recipe.parameters {
+        if let ParameterKind::Number { min, max, .. } = &mut parameter.kind {
+            (*min, *max) = (*min - 3.0 * (*max - *min), *max + 3.0 * (*max - *min));
+        }
+    }
+    recipe
+}
+
+/// Numbers far outside the ranges, negative ones too, past the check of the ranges.
+#[test]
+fn numbers_nobody_thought_of_give_a_simple_outline_or_a_finding() {
+    let recipes: Vec<Recipe> =
+        RECIPES.iter().map(|(key, _)| unbounded(recipe(key))).collect();
+    let drawn = (0..900_u64)
+        .into_par_iter()
+        .filter(|seed| {
+            let recipe = &recipes[usize::try_from(*seed).expect("small") % recipes.len()];
+            outcome(recipe, seed * 0x1357_9bdf + 1)
+        })
+        .count();
+    assert!(drawn > 50, "only {drawn} of 900 became dishes");
+}
+
 /// Within their ranges the parameters belong together: none may be refused.
 #[test]
 fn every_corner_of_the_ranges_is_a_dish() {

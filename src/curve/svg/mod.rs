@@ -8,13 +8,14 @@ mod screen;
 use super::piece::Origin;
 use super::primitive::{DrawFault, placed};
 use super::region::{Region, RegionFault};
+use crate::units::brief;
 use kurbo::{Affine, BezPath, PathEl, Point, Vec2};
 use usvg::tiny_skia_path::{PathSegment, Point as SkiaPoint};
 
 /// Most bytes of path data.
-const LONGEST_DATA: usize = 200_000;
+const LONGEST_DATA: usize = 60_000;
 /// Most segments in one file.
-const MOST_SEGMENTS: usize = 50_000;
+const MOST_SEGMENTS: usize = 20_000;
 
 /// SVG path data as a path, taken as written: y up, mm.
 pub fn path_data(d: &str) -> Result<BezPath, DrawFault> {
@@ -44,7 +45,7 @@ pub fn path_data(d: &str) -> Result<BezPath, DrawFault> {
 pub fn file_outline(text: &str, width: f64) -> Result<BezPath, DrawFault> {
     if !(width > 0.0 && width <= super::COORDINATE_LIMIT) {
         return Err(DrawFault::new(
-            format!("the width is {width} mm"),
+            format!("the width is {} mm", brief(width)),
             format!("more than 0 and at most {} mm", super::COORDINATE_LIMIT),
         ));
     }
