@@ -100,6 +100,15 @@ fn write_text(out: &mut String, text: &Text) {
         Anchor::Middle => " text-anchor=\"middle\"",
         Anchor::End => " text-anchor=\"end\"",
     });
+    // Where the face is not installed another one stands in; it must not grow out of its box.
+    let length = text.width();
+    if length > 0.0 {
+        let length = trimmed(length);
+        put(
+            out,
+            format_args!(" textLength=\"{length}\" lengthAdjust=\"spacingAndGlyphs\""),
+        );
+    }
     out.push_str(&font(text.face, text.height));
     out.push_str(&paint("fill", text.color));
     put(out, format_args!(">{}</text>\n", escaped(&text.text)));

@@ -39,7 +39,8 @@ pub fn proof(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Sheet {
     let fixed: f64 = above.iter().chain(&below).map(|(_, block)| block.height).sum();
     let free = HEIGHT - TITLE_BLOCK - fixed - 30.0;
     let (drawn, scale) = drawing(dish, (foot(plan, shop), unit), free);
-    let left = free - drawn.height;
+    // The name's strip may make the gaps a little narrower, the picture may not.
+    let left = free - drawn.height + 9.0;
     let mut blocks = above;
     blocks.push(("dish", drawn));
     blocks.extend(true_size(dish, scale, left).map(|block| ("name-at-full-size", block)));

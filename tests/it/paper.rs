@@ -225,6 +225,19 @@ fn words_from_outside_stay_words() {
 }
 
 #[test]
+fn a_text_states_its_length_for_faces_that_stand_in() {
+    // SVG 1.1, 10.5: textLength is the length the author measured; a viewer without the face
+    // fits its own to it.
+    let mark = text("Figures", Face::SerifSemibold);
+    let measured = mark.width();
+    let text = svg(&page([80.0, 40.0], vec![Mark::Text(mark)]));
+    let after = text.split("textLength=\"").nth(1).expect("the attribute");
+    let stated: f64 =
+        after.split('"').next().and_then(|n| n.parse().ok()).expect("a number");
+    assert!((stated - measured).abs() <= 0.0005, "{stated} for {measured}");
+}
+
+#[test]
 fn numbers_are_short_and_never_odd() {
     let marks = vec![line((-0.000_04, 1.0 / 3.0), (1e-9, 2.0 / 3.0), 0.25)];
     let text = svg(&page([10.0, 10.0], marks));
