@@ -482,3 +482,31 @@ fn paths_need_not_be_unicode() {
     assert_eq!(code(&ran), 0, "{}", stderr(&ran));
     assert!(dir.path().join(out).join("a-proof.svg").is_file(), "written there");
 }
+
+#[test]
+fn no_refusal_is_silent() {
+    let dir = workspace();
+    let runs: [&[&str]; 6] = [
+        &["shapes", "nowhere"],
+        &["explain", "nowhere"],
+        &["new", "."],
+        &["new", "orders.csv/x"],
+        &["swap", "snail", "--out", "orders.csv"],
+        &["proof", "--out", "orders.csv"],
+    ];
+    for args in runs {
+        for option in ["--json", "--quiet"] {
+            let ended = treen(dir.path(), &[args, &[option]].concat());
+            assert!(code(&ended) >= 2, "{args:?} {option}");
+            let (answer, said) = (stdout(&ended), stderr(&ended));
+            let json = option == "--json" && args[0] != "explain";
+            if json {
+                let value: serde_json::Value =
+                    serde_json::from_str(&answer).expect("JSON");
+                assert!(value["findings"][0]["code"].is_string(), "{args:?}: {answer}");
+            } else {
+                assert!(!said.is_empty() && answer.is_empty(), "{args:?}: {answer}");
+            }
+        }
+    }
+}

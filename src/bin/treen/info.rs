@@ -28,7 +28,7 @@ pub(crate) fn shapes(name: Option<&str>, out: Output) -> io::Result<Outcome> {
         return Ok(Outcome::AllWell);
     };
     let Some(recipe) = load(name) else {
-        out.findings(&[library.missing(name)])?;
+        out.refuse(&[library.missing(name)])?;
         return Ok(Outcome::BadInput);
     };
     if out.json {
@@ -118,6 +118,8 @@ pub(crate) fn explain(code: Option<&str>, out: Output) -> io::Result<Outcome> {
         || "`treen explain` lists all codes".to_owned(),
         |near| format!("did you mean `{near}`?"),
     );
+    // There is no JSON form of an explanation, so the complaint is text as well.
+    let out = Output { json: false, ..out };
     out.say(&format!("no finding has the code `{}`\nhelp: {hint}\n", plain(word)))?;
     Ok(Outcome::BadInput)
 }

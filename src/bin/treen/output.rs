@@ -1,6 +1,7 @@
 //! Where words go: answers to the standard output, findings to the standard error.
 
 use std::io::{self, IsTerminal, Write};
+use treen::batch::check_json;
 use treen::finding::{Finding, report};
 
 /// How to print.
@@ -25,6 +26,15 @@ impl Output {
     /// Findings in the long form; with `--json` they are part of the answer instead.
     pub(crate) fn findings(self, findings: &[Finding]) -> io::Result<()> {
         if self.json { Ok(()) } else { self.say(&report(findings)) }
+    }
+
+    /// Findings that end a run: with `--json` they are the whole answer.
+    pub(crate) fn refuse(self, findings: &[Finding]) -> io::Result<()> {
+        if self.json {
+            answer(&check_json(&[], findings))
+        } else {
+            self.findings(findings)
+        }
     }
 
     /// Text for people on the standard error.

@@ -49,10 +49,7 @@ pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
 
 /// Inputs that stand in the way, or a folder that cannot be written.
 fn refused(findings: &[Finding], outcome: Outcome, out: Output) -> io::Result<Outcome> {
-    if out.json {
-        answer(&treen::batch::check_json(&[], findings))?;
-    }
-    out.findings(findings)?;
+    out.refuse(findings)?;
     Ok(outcome)
 }
 

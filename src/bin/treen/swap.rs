@@ -6,9 +6,8 @@ use crate::inputs::{neighbour, settings, the_recipe, the_shop};
 use crate::output::{Output, answer};
 use crate::table::table;
 use std::io;
-use treen::batch::{
-    Folder, check_json, examine, side_by_side, specimen, swap_files, swap_json,
-};
+use std::path::PathBuf;
+use treen::batch::{Folder, examine, side_by_side, specimen, swap_files, swap_json};
 use treen::feasibility::{Pins, Swap, SwapRow};
 use treen::finding::{Code, Finding, Severity, worst};
 use treen::model::Shop;
@@ -39,34 +38,30 @@ pub(crate) fn run(args: &SwapArgs, out: Output) -> io::Result<Outcome> {
     let Some((_, report, _)) = &examined.dish else {
         return refused(&examined.findings, Outcome::BadInput, out);
     };
+    // The card comes first, so that an answer is either the table or what went wrong.
+    let write = |path: &PathBuf| {
+        Folder::create(path)
+            .and_then(|folder| swap_files(&examined, &shop, &folder, 150.0))
+    };
+    let files = match args.out.as_ref().map(write).transpose() {
+        Ok(files) => files.unwrap_or_default(),
+        Err(finding) => return refused(&[*finding], Outcome::Broken, out),
+    };
     if out.json {
         answer(&swap_json(&report.swap))?;
     } else {
         answer(&text(&report.swap, &shop))?;
     }
-    if let Some(path) = &args.out {
-        let written = Folder::create(path)
-            .and_then(|folder| swap_files(&examined, &shop, &folder, 150.0));
-        match written {
-            Ok(files) => {
-                let names: Vec<&str> = files.iter().map(|f| f.path.as_str()).collect();
-                out.tell(&format!("\nwritten: {}\n", names.join(", ")))?;
-            }
-            Err(finding) => {
-                out.findings(&[*finding])?;
-                return Ok(Outcome::Broken);
-            }
-        }
+    if !files.is_empty() {
+        let names: Vec<&str> = files.iter().map(|file| file.path.as_str()).collect();
+        out.tell(&format!("\nwritten: {}\n", names.join(", ")))?;
     }
     let stopped = worst(&examined.findings) == Some(Severity::Stop);
     Ok(if stopped { Outcome::SomeStopped } else { Outcome::AllWell })
 }
 
 fn refused(findings: &[Finding], outcome: Outcome, out: Output) -> io::Result<Outcome> {
-    if out.json {
-        answer(&check_json(&[], findings))?;
-    }
-    out.findings(findings)?;
+    out.refuse(findings)?;
     Ok(outcome)
 }
 

@@ -19,7 +19,7 @@ pub(crate) fn run(dir: &Path, out: Output) -> io::Result<Outcome> {
             .from(Source::whole(&SourceFile::new(label, "")))
             .expected("an empty folder, or a name that is free")
             .help("name another folder");
-        out.findings(&[finding])?;
+        out.refuse(&[finding])?;
         return Ok(Outcome::BadInput);
     }
     for (path, text) in files() {
@@ -29,7 +29,7 @@ pub(crate) fn run(dir: &Path, out: Output) -> io::Result<Outcome> {
         let written =
             Folder::create(folder).and_then(|folder| folder.write(name, text.as_bytes()));
         if let Err(finding) = written {
-            out.findings(&[*finding])?;
+            out.refuse(&[*finding])?;
             return Ok(Outcome::Broken);
         }
     }
