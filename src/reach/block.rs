@@ -24,6 +24,8 @@ struct Search<'w> {
     path: Path,
     reach: Rect,
     c: f64,
+    /// The middle of the path and half its length, mm.
+    middle: (Point, f64),
     found: Vec<Stretch>,
 }
 
@@ -43,7 +45,8 @@ pub(super) fn blocked(
     let path = Path::new(walk, element, c);
     let (false, Some(path)) = (sharper, path) else { return vec![(0.0, 1.0)] };
     let reach = path.bounds().inflate(c, c);
-    let mut search = Search { walk, element, path, reach, c, found: Vec::new() };
+    let middle = (path.eval(0.5), path.length() / 2.0);
+    let mut search = Search { walk, element, path, reach, c, middle, found: Vec::new() };
     tree.visit(&mut search, |s, rect| overlaps(rect, &s.reach), Search::against);
     merged(search.found)
 }
@@ -52,8 +55,13 @@ impl Search<'_> {
     fn against(&mut self, index: u32) {
         let Some((first, last)) = self.forced(index) else { return };
         let bend = &self.walk.bends[index as usize].bend;
-        let near = super::tree::bend_box(bend);
-        if !overlaps(&near, &self.reach) {
+        let (middle, half) = self.middle;
+        let away = distance(bend, middle);
+        if away > self.c + half {
+            return;
+        }
+        if away + half < self.c - SLACK {
+            self.found.push((0.0, 1.0));
             return;
         }
         let mut roots = Roots::default();

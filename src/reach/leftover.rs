@@ -2,6 +2,7 @@
 
 use super::cycles::{Cycles, close};
 use super::profile::Profile;
+use super::runs::Blocked;
 use super::walk::Element;
 use crate::curve::{Contour, Origin, Point, Region};
 
@@ -191,12 +192,30 @@ fn assemble(found: Vec<(Contour, Measured)>, holes: Vec<Contour>) -> Vec<Leftove
 }
 
 impl Profile {
-    /// What a cutter of radius c mm (below the cap) leaves. `None` when the leftovers could
-    /// not be told apart; the reach still stands.
+    /// What a cutter of radius c mm leaves. `None` when the leftovers could not be told
+    /// apart; the reach still stands.
     pub fn leftovers(&self, c: f64) -> Option<Vec<Leftover>> {
-        let runs = self.runs(c)?;
+        self.left_by(c, &self.blocked(c, None))
+    }
+
+    /// The same for several radii, in their order; each looks only where larger ones could
+    /// not follow.
+    pub fn leftovers_of_each(&self, radii: &[f64]) -> Vec<Option<Vec<Leftover>>> {
+        let mut order: Vec<usize> = (0..radii.len()).collect();
+        order.sort_by(|&a, &b| radii[b].total_cmp(&radii[a]));
+        let mut answers = vec![None; radii.len()];
+        let mut larger: Option<Blocked> = None;
+        for index in order {
+            let blocked = self.blocked(radii[index], larger.as_ref());
+            answers[index] = self.left_by(radii[index], &blocked);
+            larger = Some(blocked);
+        }
+        answers
+    }
+
+    fn left_by(&self, c: f64, blocked: &Blocked) -> Option<Vec<Leftover>> {
+        let runs = self.paired(c, blocked)?;
         let origin = Origin::default();
-        let cycles = Cycles { profile: self, runs: &runs, radius: c, origin };
-        Some(cycles.leftovers())
+        Some(Cycles { profile: self, runs: &runs, radius: c, origin }.leftovers())
     }
 }

@@ -49,6 +49,14 @@ impl Path {
         }
     }
 
+    /// Its length, mm.
+    pub(super) fn length(&self) -> f64 {
+        match *self {
+            Self::Line { along, .. } => along.hypot(),
+            Self::Arc { radius, sweep, .. } => radius * sweep.abs(),
+        }
+    }
+
     /// A box around it.
     pub(super) fn bounds(&self) -> Rect {
         let ends = Rect::from_points(self.eval(0.0), self.eval(1.0));

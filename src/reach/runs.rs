@@ -5,6 +5,7 @@
 
 use super::block::{Stretch, blocked};
 use super::profile::Profile;
+use super::walk::Element;
 use crate::curve::{Point, Vec2};
 
 /// Centres farther apart than this are not one disc, mm.
@@ -34,32 +35,50 @@ pub(super) struct Runs {
     pub whole: Vec<Option<bool>>,
 }
 
+/// Blocked stretches by loop and element.
+pub(super) type Blocked = Vec<Vec<Vec<Stretch>>>;
+
 impl Profile {
     /// The runs for a cutter of radius c mm; `None` when the places cannot be paired, which
     /// the caller must treat as "not known".
     pub(super) fn runs(&self, c: f64) -> Option<Runs> {
-        let mut runs = self.find_turns(c);
-        pair(&mut runs.turns).then_some(runs)
+        self.paired(c, &self.blocked(c, None))
     }
 
-    fn find_turns(&self, c: f64) -> Runs {
+    /// The stretches of every element, by loop, that a cutter of radius c cannot follow. What
+    /// a larger cutter follows, a smaller one does: `larger` spares looking there again.
+    pub(super) fn blocked(&self, c: f64, larger: Option<&Blocked>) -> Blocked {
+        let both = (&self.walk, &self.tree);
+        let mut all = Vec::with_capacity(self.walk.loops.len());
+        for (lane, ring) in self.walk.loops.iter().enumerate() {
+            let free = |place: usize| larger.is_some_and(|l| l[lane][place].is_empty());
+            let look = |(place, &element): (usize, &Element)| {
+                if free(place) { Vec::new() } else { blocked(both, element, c) }
+            };
+            all.push(ring.elements.iter().enumerate().map(look).collect());
+        }
+        all
+    }
+
+    /// The runs between blocked stretches.
+    pub(super) fn paired(&self, c: f64, blocked: &Blocked) -> Option<Runs> {
         let mut runs = Runs::default();
-        for lane in 0..self.walk.loops.len() {
+        for (lane, stretches) in blocked.iter().enumerate() {
             let before = runs.turns.len();
-            let followed = self.turns_of(lane, c, &mut runs.turns);
+            let followed = self.turns_of((lane, stretches), c, &mut runs.turns);
             let none = runs.turns.len() == before;
             runs.whole.push(none.then_some(followed));
         }
-        runs
+        pair(&mut runs.turns).then_some(runs)
     }
 
     /// Adds the places of one loop; says whether its very start is followed.
-    fn turns_of(&self, lane: usize, c: f64, turns: &mut Vec<Turn>) -> bool {
-        let elements = &self.walk.loops[lane].elements;
-        let blocked: Vec<Vec<Stretch>> = elements
-            .iter()
-            .map(|&element| blocked((&self.walk, &self.tree), element, c))
-            .collect();
+    fn turns_of(
+        &self,
+        (lane, blocked): (usize, &[Vec<Stretch>]),
+        c: f64,
+        turns: &mut Vec<Turn>,
+    ) -> bool {
         let ends_blocked =
             |stretches: &Vec<Stretch>| stretches.last().is_some_and(|last| last.1 >= 1.0);
         let mut following = !blocked.last().is_some_and(ends_blocked);

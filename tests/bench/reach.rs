@@ -11,7 +11,12 @@ use treen::reach::Profile;
 const RADII: [f64; 6] = [0.79375, 1.5875, 2.38125, 3.175, 4.7625, 6.35];
 
 fn main() {
-    let regions: Vec<Region> = ICONS.iter().filter_map(|data| icon(data)).collect();
+    let count = std::env::var("OUTLINES")
+        .ok()
+        .and_then(|n| n.parse().ok())
+        .unwrap_or(ICONS.len());
+    let regions: Vec<Region> =
+        ICONS.iter().take(count).filter_map(|data| icon(data)).collect();
     for _ in 0..3 {
         let start = Instant::now();
         let mut verdicts = 0;
@@ -26,8 +31,8 @@ fn main() {
         let (mut area, mut unsure) = (0.0, 0);
         for region in &regions {
             for profile in [Profile::outside(region, 8.0), Profile::inside(region, 8.0)] {
-                for c in RADII {
-                    match profile.leftovers(c) {
+                for left in profile.leftovers_of_each(&RADII) {
+                    match left {
                         Some(left) => area += left.iter().map(|l| l.area).sum::<f64>(),
                         None => unsure += 1,
                     }
