@@ -1,27 +1,27 @@
 //! The page the maker works from.
 
-use super::block::{Block, paragraph, rectangle};
+use super::block::{Block, head, paragraph, rectangle};
 use super::color::{PAPER, QUIET, okabe_ito};
+use super::cutting::{leftovers, operations};
 use super::drawing::{ACROSS, Attempt, DOWN, Left, Notes, plan_view};
-use super::figures::{amount, bare, fine, length, sentence, thousands};
+use super::figures::{fine, length};
+use super::found::findings;
 use super::frame::{HEIGHT, TITLE_BLOCK, WIDTH, fields, page, title_block};
 use super::labels::{HALF, Shape, marker};
 use super::mark::{Anchor, Sheet};
 use super::proof::{pairs, title};
 use super::scale::Scale;
 use super::section::{SECTION, Tools, cut_height, section};
-use super::style::{BODY, FIGURE, HEADING, LABEL, Pen, RULE, SMALL, Style};
-use super::table::{Column, Table};
+use super::style::{BODY, Pen, RULE, SMALL, Style};
 use super::words::{CAUTIONS, CHECKLIST, FIRST};
 use crate::curve::{Point, Vec2};
 use crate::dish::Dish;
 use crate::feasibility::{Job, Report};
-use crate::finding::{Finding, Severity};
+use crate::finding::Severity;
 use crate::lettering::Face;
 use crate::model::{Cutter, Shop};
-use crate::plan::{Operation, Plan, Work};
-use crate::reach::Leftover;
-use crate::units::{DisplayUnit, MM_PER_INCH, Mm};
+use crate::plan::{Plan, Work};
+use crate::units::{DisplayUnit, Mm};
 
 /// Between the plan and the figures beside it, mm.
 const GUTTER: f64 = 4.0;
@@ -234,12 +234,6 @@ fn attempt<'a>(task: &Task<'a>, works: &[Work], job: Job) -> Option<Attempt<'a>>
     Some(Attempt { row, chosen: false })
 }
 
-fn head(text: &str) -> Block {
-    let mut block = Block::space(HEADING.height * 1.25);
-    block.text((0.0, HEADING.height), Anchor::Start, HEADING, text);
-    block
-}
-
 fn figures(dish: &Dish, report: &Report, unit: DisplayUnit) -> Vec<(String, String)> {
     let mut rows = Vec::new();
     let mut row = |label: &str, value: String| rows.push((label.to_owned(), value));
@@ -287,198 +281,6 @@ fn remarks(dish: &Dish, width: f64) -> Block {
     let texts: Vec<Block> =
         own.chain(note.as_deref()).map(|text| paragraph(text, style, width, 6)).collect();
     Block::stack(texts, 1.4)
-}
-
-/// What the cutters leave, in words and in as many rows as fit into a height.
-fn leftovers(left: &Left<'_>, (width, height): (f64, f64), unit: DisplayUnit) -> Block {
-    let mut parts = vec![head("Leftovers")];
-    for (shape, attempt) in [("square", left.outline), ("circle", left.recess)] {
-        if let Some(attempt) = attempt {
-            parts.push(paragraph(&attempt.words(shape), SMALL.quiet(), width, 4));
-        }
-    }
-    let title = Block::stack(parts, 1.4);
-    let all: Vec<_> = left.lettered().collect();
-    if all.is_empty() {
-        return title;
-    }
-    let (drawn, shown) =
-        leftover_table(&all, unit).draw(width, height - title.height - 6.0);
-    let mut parts = vec![title];
-    if shown > 0 {
-        parts.push(drawn);
-    }
-    if shown < all.len() {
-        let more = if shown > 0 { " more" } else { "" };
-        let more = format!("{}{more}, marked in the plan", all.len() - shown);
-        parts.push(paragraph(&more, SMALL.quiet(), width, 2));
-    }
-    Block::stack(parts, 1.6)
-}
-
-fn leftover_table(all: &[(String, Shape, &Leftover)], unit: DisplayUnit) -> Table {
-    let size = |mm: f64| match unit {
-        DisplayUnit::Mm => amount(mm, 2),
-        DisplayUnit::Inch => amount(mm / MM_PER_INCH, 3),
-    };
-    let area = |mm2: f64| match unit {
-        DisplayUnit::Mm => amount(mm2, 1),
-        DisplayUnit::Inch => amount(mm2 / (MM_PER_INCH * MM_PER_INCH), 3),
-    };
-    let place = |mm: f64| match unit {
-        DisplayUnit::Mm => bare(mm, 1),
-        DisplayUnit::Inch => bare(mm / MM_PER_INCH, 2),
-    };
-    let row = |(letter, _, l): &(String, Shape, &Leftover)| {
-        let [x, y] = [l.at.x, l.at.y].map(place);
-        vec![letter.clone(), x, y, size(l.depth), size(l.mouth), area(l.area)]
-    };
-    Table {
-        columns: ["", "x", "y", "deep", "mouth", "area"].map(Column::figures).to_vec(),
-        rows: all.iter().map(row).collect(),
-        head: LABEL,
-        body: FIGURE,
-    }
-}
-
-/// The cutters in working order, and the work none can do.
-fn operations(dish: &Dish, plan: &Plan, unit: DisplayUnit) -> Block {
-    let rows = plan.operations.iter().enumerate().map(|(i, op)| operation(i, op, unit));
-    let table = Table {
-        columns: vec![
-            Column::figures(""),
-            Column::words("work"),
-            Column::words("cutter"),
-            Column::wrapping("kind and size"),
-            Column::figures("out of collet"),
-            Column::figures("depth"),
-            Column::figures("passes"),
-            Column::figures("speed, 1/min"),
-            Column::figures(match unit {
-                DisplayUnit::Mm => "feed, mm/min",
-                DisplayUnit::Inch => "feed, in/min",
-            }),
-        ],
-        rows: rows.collect(),
-        head: LABEL,
-        body: FIGURE,
-    };
-    let mut parts = vec![head("Cutters in working order")];
-    if !plan.operations.is_empty() {
-        parts.push(table.draw(WIDTH, 60.0).0);
-    }
-    let undone = undone(dish, plan);
-    if !undone.is_empty() {
-        let text = format!(
-            "No cutter on the rack for: {}. See the findings.",
-            undone.join(", ")
-        );
-        let style = Style::new(Face::SerifSemibold, SMALL.height);
-        parts.push(paragraph(&text, style, WIDTH, 2));
-    }
-    Block::stack(parts, 1.4)
-}
-
-/// Work the dish needs that is not in the plan.
-fn undone(dish: &Dish, plan: &Plan) -> Vec<&'static str> {
-    let needed = [
-        (Work::Recess, !dish.recesses.is_empty()),
-        (Work::Details, !dish.grooves.is_empty()),
-        (Work::Name, dish.name.is_some()),
-        (Work::RecessEdge, dish.recess_round.is_some()),
-        (Work::OuterEdge, dish.outer_round.is_some()),
-        (Work::CutOut, true),
-    ];
-    let there = |work| plan.operations.iter().any(|operation| operation.work == work);
-    let lacking = needed.into_iter().filter(|(work, needed)| *needed && !there(*work));
-    lacking.map(|(work, _)| work.word()).collect()
-}
-
-/// Millimetres in the unit of feeds.
-const fn per_unit(unit: DisplayUnit) -> f64 {
-    match unit {
-        DisplayUnit::Mm => 1.0,
-        DisplayUnit::Inch => MM_PER_INCH,
-    }
-}
-
-fn operation(index: usize, op: &Operation, unit: DisplayUnit) -> Vec<String> {
-    let unknown = || "not known".to_owned();
-    vec![
-        (index + 1).to_string(),
-        op.work.word().to_owned(),
-        op.cutter.clone(),
-        op.cutter_text.clone(),
-        op.stick_out.map_or_else(unknown, |mm| length(mm, unit)),
-        length(op.depth, unit),
-        op.passes.to_string(),
-        op.speed.map_or_else(unknown, thousands),
-        op.feed.map_or_else(unknown, |feed| thousands(feed / per_unit(unit))),
-    ]
-}
-
-/// As many findings as fit, gravest first; says how many do not.
-fn findings(findings: &[Finding], room: f64) -> Block {
-    const LAST: f64 = 4.0;
-    let mut block = head("Findings");
-    if findings.is_empty() {
-        let text = "None. What was checked is geometry; your eye comes first.";
-        return Block::stack([block, paragraph(text, SMALL, WIDTH, 1)], 1.6);
-    }
-    block.height += 1.6;
-    for (i, finding) in findings.iter().enumerate() {
-        let row = row(i, finding);
-        let rest = if i + 1 < findings.len() { LAST } else { 0.0 };
-        if block.height + row.height + rest > room {
-            let more =
-                format!("and {} more: “treen check” lists them all", findings.len() - i);
-            block.text(
-                (8.0, block.height + SMALL.height),
-                Anchor::Start,
-                SMALL.quiet(),
-                &more,
-            );
-            block.height += SMALL.height * 1.25;
-            return block;
-        }
-        let (y, height) = (block.height, row.height);
-        block.put(row, Vec2::new(0.0, y));
-        block.height += height + 1.4;
-    }
-    block
-}
-
-/// A sentence as printed: `code` becomes “code”.
-fn said(text: &str) -> String {
-    let mut open = false;
-    let quoted = text.chars().map(|letter| match letter {
-        '`' => {
-            open = !open;
-            if open { '“' } else { '”' }
-        }
-        other => other,
-    });
-    sentence(&quoted.collect::<String>())
-}
-
-fn row(index: usize, finding: &Finding) -> Block {
-    const INDENT: f64 = 8.0;
-    const CODE: f64 = 40.0;
-    let width = WIDTH - INDENT - CODE;
-    let mut parts = vec![paragraph(&said(&finding.message), SMALL, width, 3)];
-    if let Some(remedy) = finding.remedies.first() {
-        let style = Style::new(Face::SerifItalic, SMALL.height).quiet();
-        parts.push(paragraph(&said(&remedy.text), style, width, 2));
-    }
-    let text = Block::stack(parts, 1.0);
-    let mut block = Block::space(text.height.max(2.0 * HALF + 0.4));
-    let number = (index + 1).to_string();
-    let at = Point::new(HALF + 0.6, HALF + 0.2);
-    marker(&mut block, at, Shape::Finding(finding.severity), &number);
-    block.put(text, Vec2::new(INDENT, 0.4));
-    let held = (WIDTH, SMALL.height + 0.4);
-    block.text_in(held, Anchor::End, CODE - 2.0, (LABEL, finding.code.word()));
-    block
 }
 
 fn checklist() -> Block {

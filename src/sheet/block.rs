@@ -2,7 +2,7 @@
 
 use super::color::Color;
 use super::mark::{Anchor, Drawn, Mark, Stroke, Text, Way};
-use super::style::{Pen, Style};
+use super::style::{HEADING, Pen, Style};
 use super::wrap::{clean, shrunk, wrapped};
 use crate::curve::{Affine, BezPath, Point, Vec2};
 
@@ -148,6 +148,13 @@ pub(super) fn paragraph(text: &str, style: Style, width: f64, most: usize) -> Bl
     }
     // The last line needs room below its baseline only, not a whole pitch.
     block.height = (block.height - style.pitch() + style.height * 1.25).max(0.0);
+    block
+}
+
+/// A heading over a part of a sheet.
+pub(super) fn head(text: &str) -> Block {
+    let mut block = Block::space(HEADING.height * 1.25);
+    block.text((0.0, HEADING.height), Anchor::Start, HEADING, text);
     block
 }
 

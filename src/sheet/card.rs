@@ -1,6 +1,6 @@
 //! The same dish against every cutter of the rack, side by side.
 
-use super::block::{Block, disc, paragraph};
+use super::block::{Block, disc, head, paragraph};
 use super::color::{Color, INK, QUIET, TINT, WHITE, okabe_ito};
 use super::drawing::leftover;
 use super::figures::{area, fine, length};
@@ -8,7 +8,7 @@ use super::frame::{HEIGHT, TITLE_BLOCK, WIDTH, page, title_block};
 use super::labels::{HALF, Shape, octagon};
 use super::mark::{Anchor, Sheet};
 use super::scale::Scale;
-use super::style::{FIGURE, HEADING, LABEL, Pen, RULE, SMALL, Style};
+use super::style::{FIGURE, LABEL, Pen, RULE, SMALL, Style};
 use super::table::{Column, Table};
 use super::view::View;
 use crate::curve::{Point, Vec2};
@@ -45,14 +45,12 @@ pub fn swap_card(swap: &Swap, dish: &Dish, shop: &Shop) -> Sheet {
         (Job::Recess, "hollowing", "Hollowing it"),
     ];
     let tables = jobs.map(|(job, ..)| table(swap, job, unit));
-    let words = |table: &Block| HEADING.height * 1.25 + PARTS + table.height;
+    let words = |table: &Block| head("").height + PARTS + table.height;
     let used: f64 = tables.iter().flatten().map(words).sum();
     let mut room = HEIGHT - TITLE_BLOCK - 14.0 - key.height - 4.0 * PARTS - used;
     for ((job, layer, title), table) in jobs.into_iter().zip(tables) {
         let Some(table) = table else { continue };
-        let mut head = Block::space(HEADING.height * 1.25);
-        head.text((0.0, HEADING.height), Anchor::Start, HEADING, title);
-        let mut parts = vec![head];
+        let mut parts = vec![head(title)];
         let rows: Vec<&SwapRow> = swap.rows.iter().filter(|row| row.job == job).collect();
         let leaving = rows.iter().copied().filter(|row| !row.follows).collect();
         // Where there is no room for all, those that leave something come first.

@@ -1,6 +1,6 @@
 //! The page the customer sees and approves.
 
-use super::block::{Block, paragraph, polygon, rectangle};
+use super::block::{Block, head, paragraph, polygon, rectangle};
 use super::color::{HAIR, PAPER, TINT, okabe_ito};
 use super::dimension::{across, upward};
 use super::figures::{length, sentence};
@@ -8,7 +8,7 @@ use super::frame::{HEIGHT, TITLE_BLOCK, WIDTH, fields, page, title_block};
 use super::mark::{Anchor, Sheet};
 use super::picture::picture;
 use super::scale::Scale;
-use super::style::{BODY, HEADING, LABEL, Pen, RULE, SMALL, Style};
+use super::style::{BODY, LABEL, Pen, RULE, SMALL, Style};
 use super::table::{Column, Table};
 use super::view::View;
 use super::words::{CARE, GEOMETRY_ONLY, reason};
@@ -204,12 +204,6 @@ fn facts(dish: &Dish, unit: DisplayUnit) -> Block {
         ),
         (2.0 * (column + GAP), care_block),
     ])
-}
-
-fn head(text: &str) -> Block {
-    let mut block = Block::space(HEADING.height * 1.25);
-    block.text((0.0, HEADING.height), Anchor::Start, HEADING, text);
-    block
 }
 
 /// A label and a value on each line.

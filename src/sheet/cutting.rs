@@ -1,0 +1,146 @@
+//! What the cutters do and what they leave, in tables.
+
+use super::block::{Block, head, paragraph};
+use super::drawing::Left;
+use super::figures::{amount, bare, length, thousands};
+use super::frame::WIDTH;
+use super::labels::Shape;
+use super::style::{FIGURE, LABEL, SMALL, Style};
+use super::table::{Column, Table};
+use crate::dish::Dish;
+use crate::lettering::Face;
+use crate::plan::{Operation, Plan, Work};
+use crate::reach::Leftover;
+use crate::units::{DisplayUnit, MM_PER_INCH};
+
+/// What the cutters leave, in words and in as many rows as fit into a height.
+pub(super) fn leftovers(
+    left: &Left<'_>,
+    (width, height): (f64, f64),
+    unit: DisplayUnit,
+) -> Block {
+    let mut parts = vec![head("Leftovers")];
+    for (shape, attempt) in [("square", left.outline), ("circle", left.recess)] {
+        if let Some(attempt) = attempt {
+            parts.push(paragraph(&attempt.words(shape), SMALL.quiet(), width, 4));
+        }
+    }
+    let title = Block::stack(parts, 1.4);
+    let all: Vec<_> = left.lettered().collect();
+    if all.is_empty() {
+        return title;
+    }
+    let (drawn, shown) =
+        leftover_table(&all, unit).draw(width, height - title.height - 6.0);
+    let mut parts = vec![title];
+    if shown > 0 {
+        parts.push(drawn);
+    }
+    if shown < all.len() {
+        let more = if shown > 0 { " more" } else { "" };
+        let more = format!("{}{more}, marked in the plan", all.len() - shown);
+        parts.push(paragraph(&more, SMALL.quiet(), width, 2));
+    }
+    Block::stack(parts, 1.6)
+}
+
+fn leftover_table(all: &[(String, Shape, &Leftover)], unit: DisplayUnit) -> Table {
+    let size = |mm: f64| match unit {
+        DisplayUnit::Mm => amount(mm, 2),
+        DisplayUnit::Inch => amount(mm / MM_PER_INCH, 3),
+    };
+    let area = |mm2: f64| match unit {
+        DisplayUnit::Mm => amount(mm2, 1),
+        DisplayUnit::Inch => amount(mm2 / (MM_PER_INCH * MM_PER_INCH), 3),
+    };
+    let place = |mm: f64| match unit {
+        DisplayUnit::Mm => bare(mm, 1),
+        DisplayUnit::Inch => bare(mm / MM_PER_INCH, 2),
+    };
+    let row = |(letter, _, l): &(String, Shape, &Leftover)| {
+        let [x, y] = [l.at.x, l.at.y].map(place);
+        vec![letter.clone(), x, y, size(l.depth), size(l.mouth), area(l.area)]
+    };
+    Table {
+        columns: ["", "x", "y", "deep", "mouth", "area"].map(Column::figures).to_vec(),
+        rows: all.iter().map(row).collect(),
+        head: LABEL,
+        body: FIGURE,
+    }
+}
+
+/// The cutters in working order, and the work none can do.
+pub(super) fn operations(dish: &Dish, plan: &Plan, unit: DisplayUnit) -> Block {
+    let rows = plan.operations.iter().enumerate().map(|(i, op)| operation(i, op, unit));
+    let table = Table {
+        columns: vec![
+            Column::figures(""),
+            Column::words("work"),
+            Column::words("cutter"),
+            Column::wrapping("kind and size"),
+            Column::figures("out of collet"),
+            Column::figures("depth"),
+            Column::figures("passes"),
+            Column::figures("speed, 1/min"),
+            Column::figures(match unit {
+                DisplayUnit::Mm => "feed, mm/min",
+                DisplayUnit::Inch => "feed, in/min",
+            }),
+        ],
+        rows: rows.collect(),
+        head: LABEL,
+        body: FIGURE,
+    };
+    let mut parts = vec![head("Cutters in working order")];
+    if !plan.operations.is_empty() {
+        parts.push(table.draw(WIDTH, 60.0).0);
+    }
+    let undone = undone(dish, plan);
+    if !undone.is_empty() {
+        let text = format!(
+            "No cutter on the rack for: {}. See the findings.",
+            undone.join(", ")
+        );
+        let style = Style::new(Face::SerifSemibold, SMALL.height);
+        parts.push(paragraph(&text, style, WIDTH, 2));
+    }
+    Block::stack(parts, 1.4)
+}
+
+/// Work the dish needs that is not in the plan.
+fn undone(dish: &Dish, plan: &Plan) -> Vec<&'static str> {
+    let needed = [
+        (Work::Recess, !dish.recesses.is_empty()),
+        (Work::Details, !dish.grooves.is_empty()),
+        (Work::Name, dish.name.is_some()),
+        (Work::RecessEdge, dish.recess_round.is_some()),
+        (Work::OuterEdge, dish.outer_round.is_some()),
+        (Work::CutOut, true),
+    ];
+    let there = |work| plan.operations.iter().any(|operation| operation.work == work);
+    let lacking = needed.into_iter().filter(|(work, needed)| *needed && !there(*work));
+    lacking.map(|(work, _)| work.word()).collect()
+}
+
+/// Millimetres in the unit of feeds.
+const fn per_unit(unit: DisplayUnit) -> f64 {
+    match unit {
+        DisplayUnit::Mm => 1.0,
+        DisplayUnit::Inch => MM_PER_INCH,
+    }
+}
+
+fn operation(index: usize, op: &Operation, unit: DisplayUnit) -> Vec<String> {
+    let unknown = || "not known".to_owned();
+    vec![
+        (index + 1).to_string(),
+        op.work.word().to_owned(),
+        op.cutter.clone(),
+        op.cutter_text.clone(),
+        op.stick_out.map_or_else(unknown, |mm| length(mm, unit)),
+        length(op.depth, unit),
+        op.passes.to_string(),
+        op.speed.map_or_else(unknown, thousands),
+        op.feed.map_or_else(unknown, |feed| thousands(feed / per_unit(unit))),
+    ]
+}
