@@ -6,11 +6,22 @@ use super::tree::{Tree, distance2};
 use super::walk::Walk;
 use crate::curve::{Point, Region};
 
+/// Two edges that face each other within this cosine (2.5 degrees) bound a neck: long thin
+/// tapers count, rounded and pointed tips do not.
+const FACING: f64 = 0.999;
+
 /// The thinnest neck of a region up to `cap` mm wide: where two edges face each other with a
-/// local low of the distance between them. The result's radius is half the width. Rounded or
-/// pointed tips are not necks.
+/// low of the distance between them (exactly), or run side by side in a slow taper (sampled
+/// every 0.75 mm). The result's radius is half the width.
 pub fn thinnest(region: &Region, cap: f64) -> Option<Low> {
-    Profile::inside(region, cap / 2.0).thinnest()
+    let profile = Profile::inside(region, cap / 2.0);
+    let taper = profile.narrowest_taper(FACING);
+    let neck = profile.thinnest();
+    match (neck, taper) {
+        (Some(neck), Some(taper)) if taper.radius < neck.radius => Some(taper),
+        (None, taper) => taper,
+        (neck, _) => neck,
+    }
 }
 
 /// The smallest distance between the edges of two regions, mm, and the point of the first

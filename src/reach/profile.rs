@@ -103,6 +103,27 @@ impl Profile {
         high
     }
 
+    /// The smallest sampled disc whose two contacts face each other within a cosine.
+    pub(super) fn narrowest_taper(&self, facing: f64) -> Option<Low> {
+        let mut low: Option<Low> = None;
+        for lane in 0..self.walk.loops.len() {
+            for sample in self.sample_loop(lane, SPACING) {
+                if sample.radius >= low.map_or(self.cap, |l| l.radius) {
+                    continue;
+                }
+                let Some(contact) = sample.contact else { continue };
+                let element = self.walk.loops[lane].elements[sample.element as usize];
+                let (at, normal) = self.walk.place(element, sample.u);
+                let across = contact.point - at;
+                if across.hypot() > 1e-9 && across.dot(normal) > facing * across.hypot() {
+                    let across = Some(contact.point);
+                    low = Some(Low { radius: sample.radius, at, across });
+                }
+            }
+        }
+        low
+    }
+
     /// Golden-section search for the high between two samples of one element, mm.
     fn highest(&self, lane: usize, from: &Sample, to: &Sample) -> f64 {
         let element = self.walk.loops[lane].elements[from.element as usize];

@@ -247,6 +247,12 @@ fn necks_are_found_and_tips_are_not() {
     ]));
     let neck = thinnest(&dumbbell, 40.0).expect("a neck");
     near("width", neck.radius * 2.0, 7.0, 1e-9);
+    // a finger that widens from 8 to 12 mm over 100: no neck by the letter, and yet thin; the
+    // first disc that touches both sides before its end does is 8.16 mm wide, and the next
+    // sample is at most 0.75 mm on
+    let finger = polygon(&[(0.0, -4.0), (100.0, -6.0), (100.0, 6.0), (0.0, 4.0)]);
+    let thin = thinnest(&finger, 40.0).expect("a taper").radius * 2.0;
+    assert!((8.16..8.16 + 0.04 * 0.75).contains(&thin), "a slow taper is thin: {thin}");
     let lens = disc(0.0, 50.0).keep(&disc(60.0, 50.0));
     let low = thinnest(&lens, 100.0).expect("its waist");
     near(
