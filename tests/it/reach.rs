@@ -255,11 +255,11 @@ fn necks_are_found_and_tips_are_not() {
     assert!((8.16..8.16 + 0.04 * 0.75).contains(&thin), "a slow taper is thin: {thin}");
     let lens = disc(0.0, 50.0).keep(&disc(60.0, 50.0));
     let low = thinnest(&lens, 100.0).expect("its waist");
-    near(
-        "a lens is thinnest at its waist, not at its tips",
-        low.radius * 2.0,
-        40.0,
-        1e-6,
+    // within 2.5 degrees of its waist its edges still face each other
+    let wide = low.radius * 2.0;
+    assert!(
+        (39.9..40.0 + 1e-6).contains(&wide),
+        "thinnest at its waist, not its tips: {wide}"
     );
 }
 
