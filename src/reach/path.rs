@@ -12,6 +12,10 @@ pub(super) enum Path {
     Arc { center: Point, radius: f64, from: Vec2, sweep: f64 },
 }
 
+/// A path that misses by this share counts as touching: a root too many does no harm, one
+/// too few hides a stretch on either side.
+const TANGENT: f64 = 1e-9;
+
 impl Path {
     /// The path of a disc of radius c on the right of an element. A bend toward the cutter
     /// must not be sharper than c.
@@ -82,10 +86,10 @@ impl Path {
                 let (a, b) = (along.hypot2(), along.dot(w));
                 let k = w.hypot2() - radius * radius;
                 let root = b * b - a * k;
-                if root < 0.0 || a <= 0.0 {
+                if root < -TANGENT * b * b || a <= 0.0 {
                     return;
                 }
-                let q = -(b + b.signum() * root.sqrt());
+                let q = -(b + b.signum() * root.max(0.0).sqrt());
                 out.push(q / a);
                 if q != 0.0 {
                     out.push(k / q);
@@ -124,10 +128,10 @@ impl Path {
     /// Directions from the middle that make an angle of this cosine with `way`.
     fn meet_directions(&self, way: Vec2, cos: f64, out: &mut Roots) {
         let Self::Arc { from, sweep, .. } = *self else { return };
-        if cos.abs() > 1.0 {
+        if cos.abs() > 1.0 + TANGENT {
             return;
         }
-        let angle = cos.acos();
+        let angle = cos.clamp(-1.0, 1.0).acos();
         for side in [angle, -angle] {
             let direction = turn(way, side);
             let mut at = from.cross(direction).atan2(from.dot(direction));
