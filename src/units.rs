@@ -101,7 +101,7 @@ impl Tolerance {
     /// How far a fitted arc may lie from the curve it stands for.
     pub const ARC_FIT: Self = Self(0.0005);
     /// How far a chord may lie from its curve where shapes are combined.
-    pub const CHORD: Self = Self(0.001);
+    pub const CHORD: Self = Self(0.0002);
     /// How far a chord may lie from its curve on paper.
     pub const DRAWING: Self = Self(0.02);
 

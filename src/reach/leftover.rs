@@ -77,9 +77,11 @@ impl Cycles<'_> {
         let mut deepest = (-1.0, discs[0].1);
         let mut tightest = f64::INFINITY;
         for &(from, to) in cycle {
-            let stretch = self.between(from, to);
-            for (element, u0, u1) in self.covered(stretch) {
-                tightest = tightest.min(self.reach_within(element, u0, u1));
+            for (element, u0, u1) in self.covered(self.between(from, to)) {
+                // Once a sharp corner is met nothing is tighter.
+                if tightest > 0.0 {
+                    tightest = tightest.min(self.reach_within(element, u0, u1));
+                }
                 for point in self.probe(element, u0, u1) {
                     let depth = discs
                         .iter()
