@@ -85,6 +85,7 @@ fn leftover(leftover: &Leftover) -> Value {
         "area_mm2": rounded(leftover.area),
         "depth_mm": rounded(leftover.depth),
         "mouth_mm": rounded(leftover.mouth),
+        "niche": leftover.niche.word(),
     })
 }
 

@@ -6,9 +6,37 @@ use super::runs::Blocked;
 use super::walk::Element;
 use crate::curve::{Contour, Origin, Point, Region};
 
+/// What kind of place a cutter cannot follow.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Niche {
+    /// A corner or tight bend that stays rounded.
+    Corner,
+    /// A dead end too narrow to enter: the disc at its mouth touches both walls.
+    Slot,
+    /// A passage too narrow, with room for the cutter at more than one end of it: what lies
+    /// behind is reached by a separate plunge.
+    Neck,
+    /// A hole the cutter does not fit into at all.
+    Hole,
+}
+
+impl Niche {
+    /// As printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Corner => "corner",
+            Self::Slot => "slot",
+            Self::Neck => "neck",
+            Self::Hole => "hole",
+        }
+    }
+}
+
 /// Wood that a round cutter must leave.
 #[derive(Clone, Debug)]
 pub struct Leftover {
+    /// What kind of place it is.
+    pub niche: Niche,
     /// Its area as closed curves.
     pub region: Region,
     /// The deepest point of the unfollowed boundary.
@@ -96,7 +124,26 @@ impl Cycles<'_> {
         let crossed = discs.iter().enumerate().any(|(i, a)| {
             discs[i + 1..].iter().any(|b| (a.0 - b.0).hypot() < 2.0 * self.radius)
         });
-        Measured { at: deepest.1, depth: deepest.0.max(0.0), mouth, tightest, crossed }
+        let (at, depth) = (deepest.1, deepest.0.max(0.0));
+        Measured { niche: self.niche(cycle), at, depth, mouth, tightest, crossed }
+    }
+
+    /// More than one disc at its mouths makes a neck; one makes a slot where walls face each
+    /// other inside (within 12 degrees), else a corner.
+    fn niche(&self, cycle: &[(usize, usize)]) -> Niche {
+        const FACING: f64 = 0.98;
+        let &[(from, to)] = cycle else { return Niche::Neck };
+        let faces = |&(element, u0, u1): &(Element, f64, f64)| {
+            let u = f64::midpoint(u0, u1);
+            let (point, normal) = self.profile.walk.place(element, u);
+            let contact = self.profile.ball(element, u, None).contact;
+            contact.is_some_and(|other| {
+                let across = other.point - point;
+                across.hypot() > 1e-9 && across.dot(normal) > FACING * across.hypot()
+            })
+        };
+        let slot = self.covered(self.between(from, to)).iter().any(faces);
+        if slot { Niche::Slot } else { Niche::Corner }
     }
 
     fn measure_whole(&self, lane: usize) -> Measured {
@@ -106,7 +153,8 @@ impl Cycles<'_> {
         let (depth, at) = widest.map_or((0.0, Point::ZERO), |s| {
             (2.0 * s.radius, self.profile.place(lane, s))
         });
-        Measured { at, depth, mouth: 0.0, tightest, crossed: false }
+        let niche = Niche::Hole;
+        Measured { niche, at, depth, mouth: 0.0, tightest, crossed: false }
     }
 
     /// Points of part of an element.
@@ -131,6 +179,7 @@ impl Cycles<'_> {
 }
 
 struct Measured {
+    niche: Niche,
     at: Point,
     depth: f64,
     mouth: f64,
@@ -182,6 +231,7 @@ fn assemble(found: Vec<(Contour, Measured)>, holes: Vec<Contour>) -> Vec<Leftove
             };
             let area = region.area();
             (area > 0.0).then_some(Leftover {
+                niche: m.niche,
                 region,
                 at: m.at,
                 area,

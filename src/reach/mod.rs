@@ -18,7 +18,7 @@ mod runs;
 mod tree;
 mod walk;
 
-pub use leftover::Leftover;
+pub use leftover::{Leftover, Niche};
 pub use morph::{closing, grow, opening, shrink};
 pub use neck::{thinnest, wall};
 pub use profile::{Low, Profile};

@@ -6,7 +6,7 @@
 use crate::golden::value;
 use std::f64::consts::PI;
 use treen::curve::{BezPath, Origin, Point, Region};
-use treen::reach::{Profile, closing, grow, opening, shrink, thinnest};
+use treen::reach::{Niche, Profile, closing, grow, opening, shrink, thinnest};
 
 const O: Origin = Origin(0);
 
@@ -354,5 +354,29 @@ fn smooth_outlines_change_only_above_their_sharpest_bend() {
             same,
             "opening by {r}: {opened} of {area}"
         );
+    }
+}
+
+#[test]
+fn leftovers_are_told_apart() {
+    let plate =
+        polygon(&[(-100.0, -60.0), (100.0, -60.0), (100.0, 60.0), (-100.0, 60.0)]);
+    let bar = |x0: f64, x1: f64, y0: f64, y1: f64| {
+        polygon(&[(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+    };
+    let slot = plate.cut(&bar(-2.0, 2.0, 0.0, 80.0));
+    let hole = plate.cut(&disc(0.0, 2.5));
+    let chamber = plate.cut(&disc(0.0, 20.0)).cut(&bar(-2.0, 2.0, 10.0, 80.0));
+    let corner = plate.cut(&bar(0.0, 110.0, 0.0, 70.0));
+    for (region, niche) in [
+        (slot, Niche::Slot),
+        (hole, Niche::Hole),
+        (chamber, Niche::Neck),
+        (corner, Niche::Corner),
+    ] {
+        let left = Profile::outside(&region, 20.0).leftovers(3.175).expect("an answer");
+        assert_eq!(left.len(), 1, "{niche:?}");
+        assert_eq!(left[0].niche, niche, "at {:?}", left[0].at);
+        assert!(Profile::outside(&region, 20.0).leftovers(50.0).is_some(), "{niche:?}");
     }
 }
