@@ -380,3 +380,54 @@ fn leftovers_are_told_apart() {
         assert!(Profile::outside(&region, 20.0).leftovers(50.0).is_some(), "{niche:?}");
     }
 }
+
+/// A hypotrochoid x = q cos t + d cos ut, y = q sin t - d sin ut with q = R - r, u = q / r, as
+/// Hermite cubics a quarter of a degree long (J. D. Lawrence, "A Catalog of Special Plane
+/// Curves", from memory, for the curve).
+fn hypotrochoid(big: f64, small: f64, d: f64) -> Region {
+    const STEPS: u32 = 1440;
+    let (q, u) = (big - small, (big - small) / small);
+    let at = |t: f64| {
+        let point =
+            Point::new(q * t.cos() + d * (u * t).cos(), q * t.sin() - d * (u * t).sin());
+        let way = treen::curve::Vec2::new(
+            -q * t.sin() - d * u * (u * t).sin(),
+            q * t.cos() - d * u * (u * t).cos(),
+        );
+        (point, way)
+    };
+    let step = 2.0 * PI / f64::from(STEPS);
+    let mut path = BezPath::new();
+    path.move_to(at(0.0).0);
+    for i in 0..STEPS {
+        let (a, va) = at(step * f64::from(i));
+        let (b, vb) = at(step * f64::from((i + 1) % STEPS));
+        path.curve_to(a + va * (step / 3.0), b - vb * (step / 3.0), b);
+    }
+    path.close_path();
+    Region::filled(&path, O).expect("an area")
+}
+
+#[test]
+fn hypotrochoids() {
+    for (big, small, d, id, sharp) in [
+        (80.0, 20.0, 6.0, "HTR1", true),
+        (90.0, 18.0, 5.0, "HTR2", false),
+        (60.0, 20.0, 8.0, "HTR3", true),
+    ] {
+        let region = hypotrochoid(big, small, d);
+        near(id, region.area(), value(&format!("{id}-area")), 0.02);
+        if sharp {
+            let low = Profile::inside(&region, 200.0).lowest_reach().expect("a tip");
+            near(id, low.radius, value(&format!("{id}-r0")), 2e-3);
+        }
+        let k1 = value(&format!("{id}-k1"));
+        let low = Profile::outside(&region, 5000.0).lowest_reach();
+        if k1 < 0.0 {
+            let low = low.expect("a hollow side");
+            near(id, -1.0 / low.radius, k1, 2e-6);
+        } else {
+            assert!(low.is_none(), "{id} bends outward all round: {low:?}");
+        }
+    }
+}
