@@ -1,0 +1,83 @@
+//! The verdict on random cases against brute force.
+
+use crate::brute;
+use crate::random_shapes::{Case, Dice, KINDS, case};
+use treen::reach::Profile;
+
+/// The verdict's tolerance, mm: at most this much below the cutter's radius still follows.
+const TIE: f64 = 0.002;
+/// No reach above this is looked for, mm.
+const CAP: f64 = 9.0;
+/// Two routes to one number round differently, mm.
+const ROUNDING: f64 = 1e-6;
+
+/// Counts over many cases.
+#[derive(Default)]
+pub(crate) struct Tally {
+    pub cases: u64,
+    pub follows: u64,
+    pub false_follows: u64,
+    pub needless: u64,
+    /// Where the two reaches are far apart though the verdict is the same.
+    pub apart: u64,
+    /// Largest difference with the engine above, and below, mm.
+    pub above: f64,
+    pub below: f64,
+    pub complaints: Vec<String>,
+}
+
+impl Tally {
+    /// Asks about the case of a number.
+    pub(crate) fn ask(&mut self, number: u64) {
+        let Some(case) = case(number) else { return };
+        let mut dice = Dice(number ^ 0xc0de);
+        let truth = brute::reach(&case.region, case.side, CAP);
+        let have = engine(&case);
+        // half the time the cutter planted for, half the time one at the very edge
+        let edge = truth + if dice.below(2) == 0 { TIE } else { -TIE } + dice.hair();
+        let at_edge = dice.below(2) == 0 && (0.3..CAP - 0.1).contains(&truth);
+        let c = if at_edge { edge } else { case.radius };
+        self.cases += 1;
+        let follows = have >= c - TIE;
+        self.follows += u64::from(follows);
+        let off = have.min(CAP) - truth;
+        self.above = self.above.max(off);
+        self.below = self.below.min(off);
+        let wrong = follows && truth < c - TIE - ROUNDING;
+        let needless = !follows && truth > c + TIE;
+        self.false_follows += u64::from(wrong);
+        self.needless += u64::from(needless);
+        self.apart += u64::from(off.abs() > 1e-3);
+        if wrong || needless || off.abs() > 1e-3 {
+            let name = KINDS[case.kind].0;
+            self.complaints.push(format!(
+                "case {number} ({name}, side {}): cutter {c:.6}, reach {have:.6}, brute {truth:.6}{}{}",
+                case.side,
+                if wrong { " FALSE FOLLOW" } else { "" },
+                if needless { " NEEDLESS REFUSAL" } else { "" },
+            ));
+        }
+    }
+
+    /// Takes in another's counts.
+    #[allow(dead_code, reason = "the short run in the tests needs one thread only")]
+    pub(crate) fn add(&mut self, other: Self) {
+        self.cases += other.cases;
+        self.follows += other.follows;
+        self.false_follows += other.false_follows;
+        self.needless += other.needless;
+        self.apart += other.apart;
+        self.above = self.above.max(other.above);
+        self.below = self.below.min(other.below);
+        self.complaints.extend(other.complaints);
+    }
+}
+
+fn engine(case: &Case) -> f64 {
+    let profile = if case.side > 0.0 {
+        Profile::outside(&case.region, CAP + 1.0)
+    } else {
+        Profile::inside(&case.region, CAP + 1.0)
+    };
+    profile.lowest_reach().map_or(CAP + 1.0, |low| low.radius)
+}
