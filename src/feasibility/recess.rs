@@ -76,14 +76,16 @@ fn needs_smaller(
     low: Low,
 ) -> Finding {
     let count = largest.leftovers.len();
+    let area: f64 = dish.recesses.iter().map(|recess| recess.region.area()).sum();
     Finding::note(
         Code::RecessNeedsSmallerCutter,
         format!(
-            "{} {} does not reach {count} place{} of the recess ({} mm² stay); {} follows after it",
+            "{} {} does not reach {count} place{} of the recess ({} mm², {} % of it, stay); {} follows after it",
             largest.kind.word(),
             largest.id,
             if count == 1 { "" } else { "s" },
             trimmed((largest.area_left() * 10.0).round() / 10.0),
+            trimmed((largest.area_left() / area * 1e4).round() / 100.0),
             best.id,
         ),
     )

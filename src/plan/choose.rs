@@ -1,10 +1,12 @@
 //! The cutter for each work: the largest that can do it, a smaller one after it where needed.
 
 use super::{Operation, Plan, Work};
+use crate::curve::{Origin, Region};
 use crate::dish::{Dish, GrooveCut, NameCut};
 use crate::feasibility::{Job, Report, SwapRow, clearance, narrowest};
 use crate::finding::{Checked, Code, Finding, RemedyKind};
-use crate::model::{Cutter, CutterKind, NameStyle, Shop};
+use crate::model::{Cutter, CutterKind, NameStyle, Shop, Surface};
+use crate::reach::shrink;
 use crate::units::{Mm, trimmed};
 
 /// Spindle speed where the shop does not narrow it down, 1/min (common practice, no source).
@@ -62,11 +64,49 @@ impl<'b> Bench<'b> {
             |row: &&SwapRow| row.clearance.clears() && row.area_left() < area(dish) / 2.0;
         let largest = rows().find(enters).unwrap_or(best);
         let depth = dish.recesses.iter().map(|recess| recess.depth).fold(0.0, f64::max);
-        self.push(Work::Recess, &self.shop.cutters[largest.cutter], Cut::from_top(depth));
+        let clearing = &self.shop.cutters[largest.cutter];
+        self.push(Work::Recess, clearing, Cut::from_top(depth));
+        if let Some(name) = dish.name.as_ref().filter(|name| name.on == Surface::Floor) {
+            self.on_the_flat(dish, name, clearing);
+        }
         if !largest.sandable {
             let cutter = &self.shop.cutters[best.cutter];
             self.push(Work::RecessCorners, cutter, Cut::from_top(depth));
         }
+    }
+
+    /// Letters on the floor stay clear of the curve that the clearing cutter's corner leaves
+    /// along the walls: the flat of the floor is the recess moved inward by that radius.
+    fn on_the_flat(&mut self, dish: &Dish, name: &NameCut, cutter: &Cutter) {
+        const NOTHING: f64 = 0.5; // mm²
+        let corner = cutter.corner_radius();
+        let mut flat = Region::default();
+        for recess in &dish.recesses {
+            let Some(inner) = shrink(&recess.region, corner, Origin::default()) else {
+                return;
+            };
+            flat = flat.unite(&inner);
+        }
+        let off = name.region.cut(&flat);
+        if off.area() <= NOTHING {
+            return;
+        }
+        let at = off.bounds().center();
+        self.findings.push(
+            Finding::warn(
+                Code::NameDoesNotFit,
+                format!(
+                    "{} mm² of the letters run up the curve of {} mm that {} leaves along the wall",
+                    trimmed((off.area() * 10.0).round() / 10.0),
+                    trimmed(corner),
+                    cutter.id()
+                ),
+            )
+            .at(at.x, at.y)
+            .from(name.source.clone())
+            .have_need(off.area(), 0.0)
+            .help("a smaller `height`, a shorter `along`, or a recess cutter with a smaller corner radius"),
+        );
     }
 
     fn details(&mut self, dish: &Dish) {

@@ -32,7 +32,13 @@ fn main() -> ExitCode {
     let seconds = start.elapsed().as_secs_f64();
     println!(
         "{} cases in {seconds:.1} s, {} follow; {} false follows, {} needless refusals; reach apart by over 0.002 mm in {}, at most {:+.6} and {:+.6} mm",
-        tally.cases, tally.follows, tally.false_follows, tally.needless, tally.apart, tally.above, tally.below
+        tally.cases,
+        tally.follows,
+        tally.false_follows,
+        tally.needless,
+        tally.apart,
+        tally.above,
+        tally.below
     );
     let bad = tally.false_follows > 0 || tally.needless * 1000 > tally.cases;
     if bad { ExitCode::FAILURE } else { ExitCode::SUCCESS }

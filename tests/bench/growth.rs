@@ -10,8 +10,12 @@ use treen::reach::Profile;
 const RADIUS: f64 = 3.175;
 
 fn main() {
-    for (name, draw) in [("polyline", polyline as fn(usize) -> BezPath), ("curves", curves)] {
-        println!("{name}: segments, fill ms, reach ms, leftovers ms, us a segment, per doubling");
+    for (name, draw) in
+        [("polyline", polyline as fn(usize) -> BezPath), ("curves", curves)]
+    {
+        println!(
+            "{name}: segments, fill ms, reach ms, leftovers ms, us a segment, per doubling"
+        );
         let mut before: Option<f64> = None;
         for doubling in 0..11 {
             let count = if doubling == 10 { 100_000 } else { 100 << doubling };
@@ -87,7 +91,8 @@ fn curves(count: usize) -> BezPath {
         let end = (first + 1000).min(count);
         let reach: Vec<Point> =
             (first + count - 8..end + count + 9).map(|i| points[i % count]).collect();
-        let spline = Spline { through: &reach, closed: false, corners: &[], tension: 1.0 };
+        let spline =
+            Spline { through: &reach, closed: false, corners: &[], tension: 1.0 };
         let drawn = through(&spline).expect("points lie apart");
         path.extend(drawn.elements().iter().skip(9).take(end - first).copied());
     }

@@ -2,7 +2,9 @@
 //! from a seeded generator of our own, so that every run draws the same ones.
 
 use std::f64::consts::{PI, TAU};
-use treen::curve::primitive::{circle, ellipse, petals, polygon, rectangle, superellipse};
+use treen::curve::primitive::{
+    circle, ellipse, petals, polygon, rectangle, superellipse,
+};
 use treen::curve::spline::{Spline, through};
 use treen::curve::{Affine, BezPath, Origin, Point, Region, Vec2};
 
@@ -108,7 +110,11 @@ fn round_off(points: &[Point], radius: impl Fn(usize) -> f64) -> BezPath {
         let r = radius(i).min(room * half.tan());
         let back = r / half.tan();
         let (from, to) = (at + a * back, at + b * back);
-        if i == 0 { path.move_to(from) } else { path.line_to(from) }
+        if i == 0 {
+            path.move_to(from)
+        } else {
+            path.line_to(from)
+        }
         let count = ((PI - 2.0 * half) / (PI / 8.0)).ceil().max(1.0);
         let step = (PI - 2.0 * half) / count;
         let center = at + (a + b).normalize() * (r / half.sin());
@@ -146,7 +152,14 @@ fn planted_fillet(dice: &mut Dice, c: f64) -> Option<(Region, f64)> {
     let points = if side > 0.0 {
         let (x, y) = (dice.between(30.0, 50.0), dice.between(30.0, 50.0));
         let end = p(x + 45.0, lean);
-        vec![p(0.0, 0.0), end, end + Vec2::new(0.0, y), p(x, y), p(x + lean, y + 45.0), p(0.0, y + 45.0)]
+        vec![
+            p(0.0, 0.0),
+            end,
+            end + Vec2::new(0.0, y),
+            p(x, y),
+            p(x + lean, y + 45.0),
+            p(0.0, y + 45.0),
+        ]
     } else {
         vec![p(0.0, 0.0), p(60.0, lean), p(60.0, 50.0), p(lean, 50.0)]
     };
@@ -188,7 +201,8 @@ fn flower(dice: &mut Dice, c: f64) -> Option<(Region, f64)> {
     let n = (3 + dice.below(7)) as f64;
     let radius = dice.between(25.0, 60.0);
     let valley = |d: f64| (radius - d).powi(2) / (n * n * d - (radius - d)).max(1e-9);
-    let want = if dice.below(3) == 0 { c * dice.between(0.5, 2.0) } else { c + dice.hair() };
+    let want =
+        if dice.below(3) == 0 { c * dice.between(0.5, 2.0) } else { c + dice.hair() };
     let (mut lo, mut hi) = (radius / (n * n + 1.0), radius * 0.9);
     for _ in 0..60 {
         let middle = f64::midpoint(lo, hi);
