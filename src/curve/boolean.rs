@@ -341,14 +341,31 @@ fn from_grid(p: IntPoint<i64>) -> Point {
 }
 
 /// A point where the drawn path crosses itself, if it does (mm); touching is not crossing.
+///
+/// Chords are compared twice, the second time cut at the middles of the first: a crossing at
+/// the very ends of two chords shows in the other set.
 pub fn first_crossing(path: &kurbo::BezPath) -> Option<Point> {
-    let mut lines: Vec<Line> = Vec::new();
-    for segment in path.segments() {
-        let curve = Curve::from_segment(segment);
-        for (t0, t1) in chord_steps(&curve) {
-            lines.push(Line::new(curve.eval(t0), curve.eval(t1)));
-        }
-    }
+    let curves: Vec<Curve> = path.segments().map(Curve::from_segment).collect();
+    let chords = |steps: fn(&Curve) -> Vec<(f64, f64)>| -> Vec<Line> {
+        let of = |curve: &Curve| {
+            let line = |(t0, t1)| Line::new(curve.eval(t0), curve.eval(t1));
+            steps(curve).into_iter().map(line).collect::<Vec<_>>()
+        };
+        curves.iter().flat_map(of).collect()
+    };
+    crossing_of(&chords(chord_steps)).or_else(|| crossing_of(&chords(shifted_steps)))
+}
+
+/// The chord steps of a curve, cut at their middles instead of their ends.
+fn shifted_steps(curve: &Curve) -> Vec<(f64, f64)> {
+    let steps = chord_steps(curve);
+    let mut cuts = vec![0.0];
+    cuts.extend(steps.iter().map(|(t0, t1)| f64::midpoint(*t0, *t1)));
+    cuts.push(1.0);
+    cuts.windows(2).map(|pair| (pair[0], pair[1])).collect()
+}
+
+fn crossing_of(lines: &[Line]) -> Option<Point> {
     let mut order: Vec<usize> = (0..lines.len()).collect();
     let low = |line: &Line| line.p0.x.min(line.p1.x);
     let high = |line: &Line| line.p0.x.max(line.p1.x);
