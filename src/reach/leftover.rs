@@ -2,7 +2,7 @@
 
 use super::cycles::{Cycles, close};
 use super::profile::Profile;
-use super::runs::Blocked;
+use super::runs::{Blocked, arcs_cross};
 use super::walk::Element;
 use crate::curve::{Contour, Origin, Point, Region};
 
@@ -121,9 +121,9 @@ impl Cycles<'_> {
                 }
             }
         }
-        let crossed = discs.iter().enumerate().any(|(i, a)| {
-            discs[i + 1..].iter().any(|b| (a.0 - b.0).hypot() < 2.0 * self.radius)
-        });
+        let ends: Vec<usize> =
+            cycle.iter().map(|&(_, to)| self.turns()[to].partner).collect();
+        let crossed = arcs_cross(self.turns(), &ends, self.radius);
         let (at, depth) = (deepest.1, deepest.0.max(0.0));
         Measured { niche: self.niche(cycle), at, depth, mouth, tightest, crossed }
     }

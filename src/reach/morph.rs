@@ -2,7 +2,7 @@
 
 use super::cycles::Cycles;
 use super::profile::Profile;
-use super::runs::{Runs, Turn};
+use super::runs::arcs_cross;
 use crate::curve::{Contour, Origin, Region};
 
 /// Radii below this change nothing, mm.
@@ -53,18 +53,12 @@ fn morph(region: &Region, (radius, origin): (f64, Origin), draw: Draw) -> Option
         Draw::Closed => cycles.closed(),
         Draw::Grown => cycles.grown(),
     };
-    Some(if discs_overlap(&runs, radius) {
+    let ends: Vec<usize> =
+        (0..runs.turns.len()).filter(|&i| runs.turns[i].ends).collect();
+    Some(if arcs_cross(&runs.turns, &ends, radius) {
         tidied_like(region, contours)
     } else {
         Region::from_contours(contours)
-    })
-}
-
-/// Two discs of different places overlap, so contours may cross.
-fn discs_overlap(runs: &Runs, radius: f64) -> bool {
-    let ends: Vec<&Turn> = runs.turns.iter().filter(|turn| turn.ends).collect();
-    ends.iter().enumerate().any(|(i, a)| {
-        ends.iter().skip(i + 1).any(|b| (a.center - b.center).hypot() < 2.0 * radius)
     })
 }
 

@@ -158,3 +158,44 @@ pub(super) fn sweep(end: &Turn, begin: &Turn) -> f64 {
     let angle = to.cross(from).atan2(to.dot(from));
     if angle < -1e-9 { angle + std::f64::consts::TAU } else { angle.max(0.0) }
 }
+
+/// Two of the discs at these places overlap so that the arcs drawn along them cross.
+pub(super) fn arcs_cross(turns: &[Turn], ends: &[usize], radius: f64) -> bool {
+    let mut order: Vec<usize> = ends.to_vec();
+    order.sort_by(|&a, &b| turns[a].center.x.total_cmp(&turns[b].center.x));
+    order.iter().enumerate().any(|(place, &i)| {
+        order[place + 1..]
+            .iter()
+            .take_while(|&&j| turns[j].center.x - turns[i].center.x < 2.0 * radius)
+            .any(|&j| pair_crosses(turns, (i, j), radius))
+    })
+}
+
+fn pair_crosses(turns: &[Turn], (i, j): (usize, usize), radius: f64) -> bool {
+    let (a, b) = (&turns[i], &turns[j]);
+    let between = b.center - a.center;
+    let distance = between.hypot();
+    if distance >= 2.0 * radius {
+        return false;
+    }
+    if distance < SAME_CENTER {
+        return true;
+    }
+    let rise = (radius * radius - distance * distance / 4.0).sqrt();
+    let side = crate::curve::left(between / distance) * rise;
+    let middle = a.center.midpoint(b.center);
+    [middle + side, middle - side]
+        .into_iter()
+        .any(|point| on_arc(turns, a, point) && on_arc(turns, b, point))
+}
+
+/// A point of the disc lies on the arc from where following ends to where it goes on.
+fn on_arc(turns: &[Turn], end: &Turn, point: Point) -> bool {
+    const SLACK: f64 = 1e-6; // radians: a crossing at an arc's very end counts
+    let (from, to) = (-end.normal, point - end.center);
+    let mut angle = to.cross(from).atan2(to.dot(from));
+    if angle < -SLACK {
+        angle += std::f64::consts::TAU;
+    }
+    angle <= sweep(end, &turns[end.partner]) + SLACK
+}
