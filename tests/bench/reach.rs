@@ -1,461 +1,135 @@
-//! Reach at work: `cargo bench --bench reach` prints the time for the twelve answers an
-//! outline (six cutters, opening and closing) and, with a folder as argument, writes the same
-//! outlines as polylines for other libraries to work on (see `side_by_side.py`).
+//! Reach at work, on real outlines 200 mm wide.
+//!
+//! `cargo bench --bench reach` prints the time of the verdicts and of the twelve answers an
+//! outline (six cutters, what closing and what opening leave). `-- outlines FILE [TOLERANCE]`
+//! writes the same outlines as polylines for other libraries (`side_by_side.py`,
+//! `../reference/openings.py`); `-- areas FILE` writes our own twelve areas of each.
 
-use icondata_core::IconData;
+mod outlines;
+
+use outlines::{RADII, outlines, twelve};
+use std::fs::File;
+use std::io::{BufWriter, Result, Write};
 use std::time::Instant;
-use treen::curve::svg::file_outline;
-use treen::curve::{Origin, Region};
+use treen::curve::{Contour, Curve, PathEl, Point, Region};
 use treen::reach::Profile;
 
-const RADII: [f64; 6] = [0.79375, 1.5875, 2.38125, 3.175, 4.7625, 6.35];
+/// Chords of written outlines lie within this of the curves, mm.
+const FLAT: f64 = 0.0005;
 
-fn main() {
-    let count = std::env::var("OUTLINES")
-        .ok()
-        .and_then(|n| n.parse().ok())
-        .unwrap_or(ICONS.len());
+fn main() -> Result<()> {
+    let mut words = std::env::args().skip(1).filter(|word| word != "--bench");
+    let (mode, file, flat) = (words.next(), words.next(), words.next());
+    let flat = flat.and_then(|word| word.parse().ok()).unwrap_or(FLAT);
+    match (mode.as_deref(), file) {
+        (Some("outlines"), Some(file)) => write_outlines(&file, flat),
+        (Some("areas"), Some(file)) => write_areas(&file),
+        _ => {
+            time();
+            Ok(())
+        }
+    }
+}
+
+/// Three rounds over all outlines, or as many as the variable `OUTLINES` says.
+fn time() {
+    let count = std::env::var("OUTLINES").ok().and_then(|n| n.parse().ok());
     let regions: Vec<Region> =
-        ICONS.iter().take(count).filter_map(|data| icon(data)).collect();
+        outlines().take(count.unwrap_or(usize::MAX)).map(|(_, region)| region).collect();
     for _ in 0..3 {
-        let start = Instant::now();
-        let mut verdicts = 0;
-        for region in &regions {
-            for profile in [Profile::outside(region, 8.0), Profile::inside(region, 8.0)] {
-                let reach = profile.lowest_reach().map_or(8.0, |low| low.radius);
-                verdicts += RADII.iter().filter(|c| reach >= **c).count();
-            }
-        }
-        let verdict = start.elapsed();
-        let start = Instant::now();
-        let (mut area, mut unsure) = (0.0, 0);
-        for region in &regions {
-            for profile in [Profile::outside(region, 8.0), Profile::inside(region, 8.0)] {
-                for left in profile.leftovers_of_each(&RADII) {
-                    match left {
-                        Some(left) => area += left.iter().map(|l| l.area).sum::<f64>(),
-                        None => unsure += 1,
-                    }
-                }
-            }
-        }
-        let full = start.elapsed();
-        let each = |t: std::time::Duration| t.as_secs_f64() * 1e3 / regions.len() as f64;
+        let (verdict, follow) = timed(&regions, verdicts);
+        let (full, answers) = timed(&regions, twelve);
+        let answers = answers.concat();
         println!(
-            "{} outlines: verdicts {:.3} ms, all leftovers {:.3} ms an outline; {verdicts} follow, {area:.1} mm2, {unsure} unsure",
+            "{} outlines: verdicts {verdict}, all leftovers {full}; {} follow, {:.1} mm2, {} of {} unsure",
             regions.len(),
-            each(verdict),
-            each(full)
+            follow.iter().sum::<usize>(),
+            answers.iter().flatten().sum::<f64>(),
+            answers.iter().filter(|answer| answer.is_none()).count(),
+            answers.len()
         );
     }
 }
 
-fn icon(data: &IconData) -> Option<Region> {
-    let (view, drawing) = (data.view_box?, data.data);
-    let xmlns = "http://www.w3.org/2000/svg";
-    let svg = format!("<svg xmlns=\"{xmlns}\" viewBox=\"{view}\">{drawing}</svg>");
-    Region::filled(&file_outline(&svg, 200.0).ok()?, Origin(0)).ok()
+/// Mean and median time an outline, in words, and the answers.
+fn timed<T>(regions: &[Region], ask: impl Fn(&Region) -> T) -> (String, Vec<T>) {
+    let mut times = Vec::with_capacity(regions.len());
+    let mut answers = Vec::with_capacity(regions.len());
+    for region in regions {
+        let start = Instant::now();
+        answers.push(ask(region));
+        times.push(start.elapsed().as_secs_f64() * 1e3);
+    }
+    times.sort_by(f64::total_cmp);
+    let mean = times.iter().sum::<f64>() / times.len().max(1) as f64;
+    let median = times.get(times.len() / 2).copied().unwrap_or_default();
+    (format!("mean {mean:.3} ms, median {median:.3} ms"), answers)
 }
 
-static ICONS: &[&IconData] = &[
-    icondata_mdi::MdiAccessPoint,
-    icondata_mdi::MdiAccountCheckOutline,
-    icondata_mdi::MdiAccountInjuryOutline,
-    icondata_mdi::MdiAccountRemoveOutline,
-    icondata_mdi::MdiAirConditioner,
-    icondata_mdi::MdiAlarmNoteOff,
-    icondata_mdi::MdiAlignVerticalBottom,
-    icondata_mdi::MdiAlphaFBox,
-    icondata_mdi::MdiAlphaMBox,
-    icondata_mdi::MdiAlphaTBox,
-    icondata_mdi::MdiAlphabetCyrillic,
-    icondata_mdi::MdiAppleIcloud,
-    icondata_mdi::MdiArchiveAlertOutline,
-    icondata_mdi::MdiArchiveRemoveOutline,
-    icondata_mdi::MdiArrowCollapseRight,
-    icondata_mdi::MdiArrowHorizontalLock,
-    icondata_mdi::MdiArrowRightBoldOutline,
-    icondata_mdi::MdiArrowUDownRight,
-    icondata_mdi::MdiArrowUpThin,
-    icondata_mdi::MdiAvTimer,
-    icondata_mdi::MdiBackspace,
-    icondata_mdi::MdiBallotRecount,
-    icondata_mdi::MdiBasketMinusOutline,
-    icondata_mdi::MdiBatteryAlertBluetooth,
-    icondata_mdi::MdiBatteryChargingWirelessOutline,
-    icondata_mdi::MdiBeakerCheckOutline,
-    icondata_mdi::MdiBellCancelOutline,
-    icondata_mdi::MdiBillboard,
-    icondata_mdi::MdiBoneOff,
-    icondata_mdi::MdiBookMarker,
-    icondata_mdi::MdiBookSettings,
-    icondata_mdi::MdiBoomGateUpOutline,
-    icondata_mdi::MdiBowArrow,
-    icondata_mdi::MdiBriefcaseMinusOutline,
-    icondata_mdi::MdiBug,
-    icondata_mdi::MdiBusSign,
-    icondata_mdi::MdiCalendarClockOutline,
-    icondata_mdi::MdiCalendarQuestionOutline,
-    icondata_mdi::MdiCameraBurst,
-    icondata_mdi::MdiCameraTimer,
-    icondata_mdi::MdiCarCog,
-    icondata_mdi::MdiCarSettings,
-    icondata_mdi::MdiCardOffOutline,
-    icondata_mdi::MdiCardsPlayingSpadeOutline,
-    icondata_mdi::MdiCashSync,
-    icondata_mdi::MdiCellphoneNfc,
-    icondata_mdi::MdiChartLine,
-    icondata_mdi::MdiCheckBold,
-    icondata_mdi::MdiCheckboxMultipleMarked,
-    icondata_mdi::MdiChevronRightBox,
-    icondata_mdi::MdiCircleHalfFull,
-    icondata_mdi::MdiClipboardCheckMultiple,
-    icondata_mdi::MdiClipboardTextMultiple,
-    icondata_mdi::MdiClockTimeElevenOutline,
-    icondata_mdi::MdiCloseThick,
-    icondata_mdi::MdiCloudMinus,
-    icondata_mdi::MdiCodeBlockParentheses,
-    icondata_mdi::MdiCogOffOutline,
-    icondata_mdi::MdiCommentCheck,
-    icondata_mdi::MdiCompass,
-    icondata_mdi::MdiContentSaveEdit,
-    icondata_mdi::MdiCookieOff,
-    icondata_mdi::MdiCreditCardChipOutline,
-    icondata_mdi::MdiCreditCardWirelessOff,
-    icondata_mdi::MdiCupOutline,
-    icondata_mdi::MdiCursorDefault,
-    icondata_mdi::MdiDatabaseClockOutline,
-    icondata_mdi::MdiDeathStarVariant,
-    icondata_mdi::MdiDeskLampOff,
-    icondata_mdi::MdiDiceD12,
-    icondata_mdi::MdiDivingScubaMask,
-    icondata_mdi::MdiDoorClosedLock,
-    icondata_mdi::MdiDragHorizontalVariant,
-    icondata_mdi::MdiEarthOff,
-    icondata_mdi::MdiEmailArrowRight,
-    icondata_mdi::MdiEmailSyncOutline,
-    icondata_mdi::MdiEmoticonPoopOutline,
-    icondata_mdi::MdiEvPlugChademo,
-    icondata_mdi::MdiEyeOff,
-    icondata_mdi::MdiFactory,
-    icondata_mdi::MdiFile,
-    icondata_mdi::MdiFileDocumentAlertOutline,
-    icondata_mdi::MdiFileImageMarker,
-    icondata_mdi::MdiFilePhoneOutline,
-    icondata_mdi::MdiFileSwapOutline,
-    icondata_mdi::MdiFilterMinusOutline,
-    icondata_mdi::MdiFirework,
-    icondata_mdi::MdiFlashAlertOutline,
-    icondata_mdi::MdiFlipHorizontal,
-    icondata_mdi::MdiFolderArrowLeftRight,
-    icondata_mdi::MdiFolderKeyNetworkOutline,
-    icondata_mdi::MdiFolderRefreshOutline,
-    icondata_mdi::MdiFoodHalal,
-    icondata_mdi::MdiFormatBold,
-    icondata_mdi::MdiFormatLetterSpacing,
-    icondata_mdi::MdiFormatStrikethroughVariant,
-    icondata_mdi::MdiForward,
-    icondata_mdi::MdiFruitPear,
-    icondata_mdi::MdiGamepadVariant,
-    icondata_mdi::MdiGaugeEmpty,
-    icondata_mdi::MdiGift,
-    icondata_mdi::MdiGoodreads,
-    icondata_mdi::MdiGraphql,
-    icondata_mdi::MdiHandBackLeftOffOutline,
-    icondata_mdi::MdiHandshake,
-    icondata_mdi::MdiHeadRemoveOutline,
-    icondata_mdi::MdiHeartPulse,
-    icondata_mdi::MdiHighDefinition,
-    icondata_mdi::MdiHomeFloorNegative1,
-    icondata_mdi::MdiHomeSwitch,
-    icondata_mdi::MdiHumanDolly,
-    icondata_mdi::MdiHydraulicOilLevel,
-    icondata_mdi::MdiImageFrame,
-    icondata_mdi::MdiInboxMultiple,
-    icondata_mdi::MdiInvoiceArrowLeftOutline,
-    icondata_mdi::MdiInvoiceTextClockOutline,
-    icondata_mdi::MdiJumpRope,
-    icondata_mdi::MdiKeyboardCloseOutline,
-    icondata_mdi::MdiKubernetes,
-    icondata_mdi::MdiLanguageCss3,
-    icondata_mdi::MdiLayersOutline,
-    icondata_mdi::MdiLightFloodUp,
-    icondata_mdi::MdiLightbulbOn80,
-    icondata_mdi::MdiLinuxMint,
-    icondata_mdi::MdiLockOutline,
-    icondata_mdi::MdiMagnetOn,
-    icondata_mdi::MdiMapMarkerCheckOutline,
-    icondata_mdi::MdiMarker,
-    icondata_mdi::MdiMenuRightOutline,
-    icondata_mdi::MdiMessageOffOutline,
-    icondata_mdi::MdiMicrophoneMessageOff,
-    icondata_mdi::MdiMicrosoftXboxControllerBatteryCharging,
-    icondata_mdi::MdiMirrorVariant,
-    icondata_mdi::MdiMopedElectric,
-    icondata_mdi::MdiMoveResize,
-    icondata_mdi::MdiMovieOpenStar,
-    icondata_mdi::MdiMusicBox,
-    icondata_mdi::MdiNas,
-    icondata_mdi::MdiNewspaperMinus,
-    icondata_mdi::MdiNoteOutline,
-    icondata_mdi::MdiNumeric0CircleOutline,
-    icondata_mdi::MdiNumeric4CircleOutline,
-    icondata_mdi::MdiNumeric9CircleOutline,
-    icondata_mdi::MdiOfficeBuildingMarker,
-    icondata_mdi::MdiOrnamentVariant,
-    icondata_mdi::MdiPailOutline,
-    icondata_mdi::MdiPanoramaVerticalOutline,
-    icondata_mdi::MdiPauseOctagonOutline,
-    icondata_mdi::MdiPencilRulerOutline,
-    icondata_mdi::MdiPhoneIncoming,
-    icondata_mdi::MdiPhoneSync,
-    icondata_mdi::MdiPinwheelOutline,
-    icondata_mdi::MdiPlaylistMusicOutline,
-    icondata_mdi::MdiPolaroid,
-    icondata_mdi::MdiPowerSocket,
-    icondata_mdi::MdiPrinterPosAlertOutline,
-    icondata_mdi::MdiPrinterSettings,
-    icondata_mdi::MdiPumpOff,
-    icondata_mdi::MdiQuora,
-    icondata_mdi::MdiRayStartArrow,
-    icondata_mdi::MdiRecordCircle,
-    icondata_mdi::MdiRelationOneToOnlyOne,
-    icondata_mdi::MdiReorderVertical,
-    icondata_mdi::MdiRhombusSplitOutline,
-    icondata_mdi::MdiRobotVacuumVariantOff,
-    icondata_mdi::MdiRoundedCorner,
-    icondata_mdi::MdiSatelliteUplink,
-    icondata_mdi::MdiScriptOutline,
-    icondata_mdi::MdiSelectArrowDown,
-    icondata_mdi::MdiSendOutline,
-    icondata_mdi::MdiShapeOutline,
-    icondata_mdi::MdiShieldCheckOutline,
-    icondata_mdi::MdiShieldSword,
-    icondata_mdi::MdiSignDirectionRemove,
-    icondata_mdi::MdiSimAlertOutline,
-    icondata_mdi::MdiSkipPreviousCircle,
-    icondata_mdi::MdiSmokeDetectorOutline,
-    icondata_mdi::MdiSolderingIron,
-    icondata_mdi::MdiSourceBranchCheck,
-    icondata_mdi::MdiSpeedometer,
-    icondata_mdi::MdiSquareRoundedBadge,
-    icondata_mdi::MdiStarFourPointsBoxOutline,
-    icondata_mdi::MdiStickerCheckOutline,
-    icondata_mdi::MdiStoreMinus,
-    icondata_mdi::MdiSubtitlesOutline,
-    icondata_mdi::MdiSwapVerticalCircleOutline,
-    icondata_mdi::MdiTableClock,
-    icondata_mdi::MdiTableRowPlusBefore,
-    icondata_mdi::MdiTagOutline,
-    icondata_mdi::MdiTelevisionOff,
-    icondata_mdi::MdiTextBoxPlus,
-    icondata_mdi::MdiThermostatBoxAuto,
-    icondata_mdi::MdiTimelineRemove,
-    icondata_mdi::MdiTimerPlusOutline,
-    icondata_mdi::MdiTooltipCellphone,
-    icondata_mdi::MdiToyBrickMinus,
-    icondata_mdi::MdiTrainCarHopper,
-    icondata_mdi::MdiTrashCanOutline,
-    icondata_mdi::MdiTruckCheck,
-    icondata_mdi::MdiTurnstile,
-    icondata_fa::Fa2Solid,
-    icondata_fa::Fa9Solid,
-    icondata_fa::FaAlignRightSolid,
-    icondata_fa::FaAngleLeftSolid,
-    icondata_fa::FaAnkhSolid,
-    icondata_fa::FaArrowDownShortWideSolid,
-    icondata_fa::FaArrowLeftSolid,
-    icondata_fa::FaArrowRightToCitySolid,
-    icondata_fa::FaArrowUp19Solid,
-    icondata_fa::FaArrowUpRightDotsSolid,
-    icondata_fa::FaArrowsDownToPeopleSolid,
-    icondata_fa::FaArrowsToDotSolid,
-    icondata_fa::FaAsteriskSolid,
-    icondata_fa::FaBabyCarriageSolid,
-    icondata_fa::FaBacteriumSolid,
-    icondata_fa::FaBangladeshiTakaSignSolid,
-    icondata_fa::FaBasketShoppingSolid,
-    icondata_fa::FaBatteryThreeQuartersSolid,
-    icondata_fa::FaBezierCurveSolid,
-    icondata_fa::FaBlogSolid,
-    icondata_fa::FaBookAtlasSolid,
-    icondata_fa::FaBookQuranSolid,
-    icondata_fa::FaBorderTopLeftSolid,
-    icondata_fa::FaBoxArchiveSolid,
-    icondata_fa::FaBrainSolid,
-    icondata_fa::FaBridgeSolid,
-    icondata_fa::FaBucketSolid,
-    icondata_fa::FaBuildingCircleXmarkSolid,
-    icondata_fa::FaBuildingUnSolid,
-    icondata_fa::FaBusSimpleSolid,
-    icondata_fa::FaCalendarCheckSolid,
-    icondata_fa::FaCalendarXmarkSolid,
-    icondata_fa::FaCapsulesSolid,
-    icondata_fa::FaCarTunnelSolid,
-    icondata_fa::FaCartArrowDownSolid,
-    icondata_fa::FaCediSignSolid,
-    icondata_fa::FaChargingStationSolid,
-    icondata_fa::FaChartPieSolid,
-    icondata_fa::FaChessBoardSolid,
-    icondata_fa::FaChevronDownSolid,
-    icondata_fa::FaChildSolid,
-    icondata_fa::FaCircleCheckSolid,
-    icondata_fa::FaCircleDownSolid,
-    icondata_fa::FaCircleNodesSolid,
-    icondata_fa::FaCircleRightSolid,
-    icondata_fa::FaClapperboardSolid,
-    icondata_fa::FaClockSolid,
-    icondata_fa::FaCloudMoonRainSolid,
-    icondata_fa::FaCloudSunSolid,
-    icondata_fa::FaCodePullRequestSolid,
-    icondata_fa::FaCommentNodesSolid,
-    icondata_fa::FaCompassDraftingSolid,
-    icondata_fa::FaCopySolid,
-    icondata_fa::FaCrossSolid,
-    icondata_fa::FaCubesSolid,
-    icondata_fa::FaDharmachakraSolid,
-    icondata_fa::FaDiceD20Solid,
-    icondata_fa::FaDiceThreeSolid,
-    icondata_fa::FaDollarSignSolid,
-    icondata_fa::FaDownLongSolid,
-    icondata_fa::FaDrumSteelpanSolid,
-    icondata_fa::FaEarDeafSolid,
-    icondata_fa::FaEggSolid,
-    icondata_fa::FaEnvelopeOpenTextSolid,
-    icondata_fa::FaExclamationSolid,
-    icondata_fa::FaFSolid,
-    icondata_fa::FaFaceGrinBeamSolid,
-    icondata_fa::FaFaceGrinTearsSolid,
-    icondata_fa::FaFaceKissSolid,
-    icondata_fa::FaFaceMehSolid,
-    icondata_fa::FaFaceSurpriseSolid,
-    icondata_fa::FaFeatherSolid,
-    icondata_fa::FaFileCircleMinusSolid,
-    icondata_fa::FaFileExcelSolid,
-    icondata_fa::FaFileInvoiceSolid,
-    icondata_fa::FaFileShieldSolid,
-    icondata_fa::FaFillDripSolid,
-    icondata_fa::FaFireBurnerSolid,
-    icondata_fa::FaFlagCheckeredSolid,
-    icondata_fa::FaFolderClosedSolid,
-    icondata_fa::FaFontSolid,
-    icondata_fa::FaFutbolSolid,
-    icondata_fa::FaGaugeSolid,
-    icondata_fa::FaGiftSolid,
-    icondata_fa::FaGopuramSolid,
-    icondata_fa::FaGripVerticalSolid,
-    icondata_fa::FaHamsaSolid,
-    icondata_fa::FaHandHoldingHeartSolid,
-    icondata_fa::FaHandPointLeftSolid,
-    icondata_fa::FaHandSpockSolid,
-    icondata_fa::FaHandsHoldingCircleSolid,
-    icondata_fa::FaHandshakeSlashSolid,
-    icondata_fa::FaHatWizardSolid,
-    icondata_fa::FaHeadphonesSolid,
-    icondata_fa::FaHeartCircleXmarkSolid,
-    icondata_fa::FaHelmetUnSolid,
-    icondata_fa::FaHockeyPuckSolid,
-    icondata_fa::FaHotdogSolid,
-    icondata_fa::FaHouseChimneyMedicalSolid,
-    icondata_fa::FaHouseCrackSolid,
-    icondata_fa::FaHouseMedicalCircleCheckSolid,
-    icondata_fa::FaHouseTsunamiSolid,
-    icondata_fa::FaIciclesSolid,
-    icondata_fa::FaImageSolid,
-    icondata_fa::FaInfoSolid,
-    icondata_fa::FaJetFighterUpSolid,
-    icondata_fa::FaKhandaSolid,
-    icondata_fa::FaLandmarkDomeSolid,
-    icondata_fa::FaLaptopSolid,
-    icondata_fa::FaLessThanEqualSolid,
-    icondata_fa::FaLiraSignSolid,
-    icondata_fa::FaLocationCrosshairsSolid,
-    icondata_fa::FaLungsSolid,
-    icondata_fa::FaMagnifyingGlassLocationSolid,
-    icondata_fa::FaMapPinSolid,
-    icondata_fa::FaMarsStrokeRightSolid,
-    icondata_fa::FaMaskSolid,
-    icondata_fa::FaMenorahSolid,
-    icondata_fa::FaMicrophoneSlashSolid,
-    icondata_fa::FaMobileButtonSolid,
-    icondata_fa::FaMoneyBillSolid,
-    icondata_fa::FaMoneyCheckSolid,
-    icondata_fa::FaMotorcycleSolid,
-    icondata_fa::FaMusicSolid,
-    icondata_fa::FaNotdefSolid,
-    icondata_fa::FaOilWellSolid,
-    icondata_fa::FaPaintbrushSolid,
-    icondata_fa::FaParagraphSolid,
-    icondata_fa::FaPenFancySolid,
-    icondata_fa::FaPeopleCarryBoxSolid,
-    icondata_fa::FaPercentSolid,
-    icondata_fa::FaPersonCaneSolid,
-    icondata_fa::FaPersonCircleXmarkSolid,
-    icondata_fa::FaPersonFallingSolid,
-    icondata_fa::FaPersonPrayingSolid,
-    icondata_fa::FaPersonSkiingNordicSolid,
-    icondata_fa::FaPersonWalkingArrowRightSolid,
-    icondata_fa::FaPhoneFlipSolid,
-    icondata_fa::FaPizzaSliceSolid,
-    icondata_fa::FaPlaneLockSolid,
-    icondata_fa::FaPlugCircleBoltSolid,
-    icondata_fa::FaPlusMinusSolid,
-    icondata_fa::FaPrescriptionBottleMedicalSolid,
-    icondata_fa::FaQSolid,
-    icondata_fa::FaRadioSolid,
-    icondata_fa::FaRectangleXmarkSolid,
-    icondata_fa::FaRestroomSolid,
-    icondata_fa::FaRingSolid,
-    icondata_fa::FaRoadSolid,
-    icondata_fa::FaRouteSolid,
-    icondata_fa::FaRulerVerticalSolid,
-    icondata_fa::FaSatelliteDishSolid,
-    icondata_fa::FaSchoolCircleXmarkSolid,
-    icondata_fa::FaScrollSolid,
-    icondata_fa::FaShareFromSquareSolid,
-    icondata_fa::FaShieldHalvedSolid,
-    icondata_fa::FaShopLockSolid,
-    icondata_fa::FaSignHangingSolid,
-    icondata_fa::FaSkullCrossbonesSolid,
-    icondata_fa::FaSnowflakeSolid,
-    icondata_fa::FaSortSolid,
-    icondata_fa::FaSplotchSolid,
-    icondata_fa::FaSquareCaretLeftSolid,
-    icondata_fa::FaSquareMinusSolid,
-    icondata_fa::FaSquarePlusSolid,
-    icondata_fa::FaSquareUpRightSolid,
-    icondata_fa::FaStarAndCrescentSolid,
-    icondata_fa::FaStethoscopeSolid,
-    icondata_fa::FaStrikethroughSolid,
-    icondata_fa::FaSunSolid,
-    icondata_fa::FaTableCellsLargeSolid,
-    icondata_fa::FaTableTennisPaddleBallSolid,
-    icondata_fa::FaTagsSolid,
-    icondata_fa::FaTemperatureArrowDownSolid,
-    icondata_fa::FaTemperatureQuarterSolid,
-    icondata_fa::FaTentSolid,
-    icondata_fa::FaThumbsDownSolid,
-    icondata_fa::FaToggleOffSolid,
-    icondata_fa::FaToolboxSolid,
-    icondata_fa::FaTractorSolid,
-    icondata_fa::FaTransgenderSolid,
-    icondata_fa::FaTriangleExclamationSolid,
-    icondata_fa::FaTruckFieldSolid,
-    icondata_fa::FaTruckPlaneSolid,
-    icondata_fa::FaTvSolid,
-    icondata_fa::FaUnlockSolid,
-    icondata_fa::FaUserAstronautSolid,
-    icondata_fa::FaUserInjuredSolid,
-    icondata_fa::FaUserPenSolid,
-    icondata_fa::FaUserTieSolid,
-    icondata_fa::FaUsersSlashSolid,
-    icondata_fa::FaVectorSquareSolid,
-    icondata_fa::FaVialSolid,
-    icondata_fa::FaVirusCovidSolid,
-    icondata_fa::FaVolumeHighSolid,
-    icondata_fa::FaWalletSolid,
-    icondata_fa::FaWaveSquareSolid,
-    icondata_fa::FaWheelchairSolid,
-    icondata_fa::FaWineBottleSolid,
-    icondata_fa::FaXSolid,
-];
+/// How many of the twelve cutters follow everything.
+fn verdicts(region: &Region) -> usize {
+    let mut follow = 0;
+    for profile in [Profile::outside(region, 8.0), Profile::inside(region, 8.0)] {
+        let reach = profile.lowest_reach().map_or(8.0, |low| low.radius);
+        follow += RADII.iter().filter(|c| reach >= **c).count();
+    }
+    follow
+}
+
+/// One line an outline: its place in the list, then each of its answers or `unsure`.
+fn write_areas(file: &str) -> Result<()> {
+    let mut out = BufWriter::new(File::create(file)?);
+    for (index, region) in outlines() {
+        let word = |area: Option<f64>| {
+            area.map_or("unsure".to_owned(), |area| format!("{area:.6}"))
+        };
+        let words: Vec<String> = twelve(&region).into_iter().map(word).collect();
+        writeln!(out, "{index}\t{}", words.join("\t"))?;
+    }
+    out.flush()
+}
+
+/// One JSON array an outline: its place in the list, then its rings as lists of [x, y] in
+/// mm, wood on the left.
+fn write_outlines(file: &str, flat: f64) -> Result<()> {
+    let mut out = BufWriter::new(File::create(file)?);
+    for (index, region) in outlines() {
+        let rings: Vec<String> =
+            region.contours().iter().map(|contour| ring(contour, flat)).collect();
+        writeln!(out, "[{index},[{}]]", rings.join(","))?;
+    }
+    out.flush()
+}
+
+fn ring(contour: &Contour, flat: f64) -> String {
+    let mut points = Vec::new();
+    for piece in contour.pieces() {
+        chords(&piece.curve, flat, &mut points);
+    }
+    let words: Vec<String> =
+        points.iter().map(|p| format!("[{:.9},{:.9}]", p.x, p.y)).collect();
+    format!("[{}]", words.join(","))
+}
+
+/// The start of each chord of a curve.
+fn chords(curve: &Curve, flat: f64, points: &mut Vec<Point>) {
+    match curve {
+        Curve::Line(line) => points.push(line.p0),
+        Curve::Arc(arc) => {
+            let turn = 2.0 * (1.0 - flat / arc.radius).max(-1.0).acos();
+            let count = (arc.sweep().abs() / turn).ceil().max(1.0);
+            points.extend((0..count as usize).map(|i| curve.eval(i as f64 / count)));
+        }
+        Curve::Cubic(cubic) => {
+            let mut end = cubic.p0;
+            let path =
+                [PathEl::MoveTo(cubic.p0), PathEl::CurveTo(cubic.p1, cubic.p2, cubic.p3)];
+            kurbo::flatten(path, flat, |step| {
+                if let PathEl::LineTo(point) = step {
+                    points.push(end);
+                    end = point;
+                }
+            });
+        }
+    }
+}

@@ -1,29 +1,17 @@
-//! Real outlines: filled icons of two general-purpose sets (dev-dependencies `icondata_mdi`,
-//! MIT, and `icondata_fa`, MIT) as dish outlines 200 mm wide.
+//! Real outlines as dish outlines 200 mm wide: laws and brute force.
 
-use icondata_core::IconData;
-use treen::curve::svg::file_outline;
+use crate::outlines::{ICONS, RADII, outlines};
 use treen::curve::{Origin, Point, Region, Vec2};
 use treen::reach::{Profile, closing, opening};
 
-/// Radii of the usual profile cutters, 1/16 to 1/2 in, mm.
-const RADII: [f64; 6] = [0.79375, 1.5875, 2.38125, 3.175, 4.7625, 6.35];
-
-/// An icon 200 mm wide; `None` where it has no filled area.
-fn icon(data: &IconData) -> Option<Region> {
-    let (view, drawing) = (data.view_box?, data.data);
-    let xmlns = "http://www.w3.org/2000/svg";
-    let svg = format!("<svg xmlns=\"{xmlns}\" viewBox=\"{view}\">{drawing}</svg>");
-    Region::filled(&file_outline(&svg, 200.0).ok()?, Origin(0)).ok()
-}
-
+/// Every fifth of them.
 fn regions() -> impl Iterator<Item = (usize, Region)> {
-    ICONS.iter().enumerate().filter_map(|(index, data)| Some((index, icon(data)?)))
+    outlines().filter(|(index, _)| index % 5 == 0)
 }
 
 #[test]
 fn icons_become_outlines() {
-    let count = regions().count();
+    let count = outlines().count();
     assert!(count >= ICONS.len() - 2, "only {count} of {} have an area", ICONS.len());
 }
 
@@ -99,86 +87,3 @@ fn places(region: &Region) -> Vec<(Point, Vec2)> {
     }
     places
 }
-
-static ICONS: &[&IconData] = &[
-    icondata_mdi::MdiAccessPoint,
-    icondata_mdi::MdiAlarmNoteOff,
-    icondata_mdi::MdiAlphabetCyrillic,
-    icondata_mdi::MdiArrowHorizontalLock,
-    icondata_mdi::MdiBackspace,
-    icondata_mdi::MdiBeakerCheckOutline,
-    icondata_mdi::MdiBookSettings,
-    icondata_mdi::MdiBusSign,
-    icondata_mdi::MdiCarCog,
-    icondata_mdi::MdiCellphoneNfc,
-    icondata_mdi::MdiCircleHalfFull,
-    icondata_mdi::MdiCloudMinus,
-    icondata_mdi::MdiContentSaveEdit,
-    icondata_mdi::MdiCursorDefault,
-    icondata_mdi::MdiDivingScubaMask,
-    icondata_mdi::MdiEmailSyncOutline,
-    icondata_mdi::MdiFile,
-    icondata_mdi::MdiFilterMinusOutline,
-    icondata_mdi::MdiFolderKeyNetworkOutline,
-    icondata_mdi::MdiFormatStrikethroughVariant,
-    icondata_mdi::MdiGift,
-    icondata_mdi::MdiHeadRemoveOutline,
-    icondata_mdi::MdiHumanDolly,
-    icondata_mdi::MdiInvoiceTextClockOutline,
-    icondata_mdi::MdiLayersOutline,
-    icondata_mdi::MdiMagnetOn,
-    icondata_mdi::MdiMicrophoneMessageOff,
-    icondata_mdi::MdiMovieOpenStar,
-    icondata_mdi::MdiNumeric0CircleOutline,
-    icondata_mdi::MdiPailOutline,
-    icondata_mdi::MdiPhoneSync,
-    icondata_mdi::MdiPrinterPosAlertOutline,
-    icondata_mdi::MdiRecordCircle,
-    icondata_mdi::MdiRoundedCorner,
-    icondata_mdi::MdiShapeOutline,
-    icondata_mdi::MdiSkipPreviousCircle,
-    icondata_mdi::MdiSquareRoundedBadge,
-    icondata_mdi::MdiSwapVerticalCircleOutline,
-    icondata_mdi::MdiTextBoxPlus,
-    icondata_mdi::MdiToyBrickMinus,
-    icondata_fa::Fa2Solid,
-    icondata_fa::FaArrowDownShortWideSolid,
-    icondata_fa::FaArrowsDownToPeopleSolid,
-    icondata_fa::FaBangladeshiTakaSignSolid,
-    icondata_fa::FaBookAtlasSolid,
-    icondata_fa::FaBridgeSolid,
-    icondata_fa::FaCalendarCheckSolid,
-    icondata_fa::FaCediSignSolid,
-    icondata_fa::FaChildSolid,
-    icondata_fa::FaClapperboardSolid,
-    icondata_fa::FaCommentNodesSolid,
-    icondata_fa::FaDharmachakraSolid,
-    icondata_fa::FaDrumSteelpanSolid,
-    icondata_fa::FaFSolid,
-    icondata_fa::FaFaceSurpriseSolid,
-    icondata_fa::FaFileShieldSolid,
-    icondata_fa::FaFontSolid,
-    icondata_fa::FaGripVerticalSolid,
-    icondata_fa::FaHandsHoldingCircleSolid,
-    icondata_fa::FaHelmetUnSolid,
-    icondata_fa::FaHouseMedicalCircleCheckSolid,
-    icondata_fa::FaJetFighterUpSolid,
-    icondata_fa::FaLiraSignSolid,
-    icondata_fa::FaMarsStrokeRightSolid,
-    icondata_fa::FaMoneyBillSolid,
-    icondata_fa::FaOilWellSolid,
-    icondata_fa::FaPercentSolid,
-    icondata_fa::FaPersonSkiingNordicSolid,
-    icondata_fa::FaPlugCircleBoltSolid,
-    icondata_fa::FaRectangleXmarkSolid,
-    icondata_fa::FaRulerVerticalSolid,
-    icondata_fa::FaShieldHalvedSolid,
-    icondata_fa::FaSortSolid,
-    icondata_fa::FaSquareUpRightSolid,
-    icondata_fa::FaTableCellsLargeSolid,
-    icondata_fa::FaTentSolid,
-    icondata_fa::FaTransgenderSolid,
-    icondata_fa::FaUnlockSolid,
-    icondata_fa::FaUsersSlashSolid,
-    icondata_fa::FaWalletSolid,
-];

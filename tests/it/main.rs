@@ -9,11 +9,14 @@ mod golden;
 mod icons;
 mod intake;
 mod lettering;
+#[path = "../bench/outlines.rs"]
+mod outlines;
 mod paper;
 mod planted;
 mod primitives;
 mod reach;
 mod readme;
+mod referee;
 mod regions;
 mod sample;
 mod shapes;
