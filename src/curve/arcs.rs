@@ -32,6 +32,8 @@ pub struct Bend {
     pub length: f64,
     /// Which piece of the contour it stands for.
     pub piece: u32,
+    /// It only lies near that piece, within [`Tolerance::ARC_FIT`].
+    pub fitted: bool,
 }
 
 /// Two pieces that turn by less than this where they meet (radians) were meant to be smooth.
@@ -130,6 +132,7 @@ fn push(out: &mut Vec<Bend>, a: Point, b: Point, ta: Vec2, piece: u32) {
         left_radius: radius(curvature),
         length,
         piece,
+        fitted: false,
     });
 }
 
@@ -196,6 +199,15 @@ fn curvature_cuts(curve: &Curve) -> Vec<f64> {
         }
         if before * here < 0.0 {
             cuts.push(zero(curve, at(i - 1), at(i)));
+        }
+    }
+    // an extreme between an end and the grid's next place shows in the slopes alone
+    for (from, to) in [(0.0, at(1)), (at(STEPS - 1), 1.0)] {
+        let bit = (to - from) * 1e-3;
+        let rising = curve.curvature(from + bit) - curve.curvature(from);
+        let falling = curve.curvature(to - bit) - curve.curvature(to);
+        if rising * falling > 0.0 {
+            cuts.push(extreme(curve, from, to, rising > 0.0));
         }
     }
     if values[STEPS - 1] * values[STEPS] < 0.0 {
@@ -307,6 +319,7 @@ fn bound_radii(curve: &Curve, (t0, t1): (f64, f64), pair: &mut [Bend]) {
     }
     let radius = |k: f64| if k > FLAT { 1.0 / k } else { f64::INFINITY };
     for bend in pair {
+        bend.fitted = true;
         bend.left_radius = radius(sharpest.0);
         bend.right_radius = radius(sharpest.1);
     }

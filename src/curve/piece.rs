@@ -2,7 +2,7 @@
 
 use kurbo::{
     Affine, BezPath, CubicBez, Line, ParamCurve, ParamCurveArclen, ParamCurveArea,
-    ParamCurveDeriv, PathSeg, Point, Rect, Vec2,
+    ParamCurveDeriv, ParamCurveNearest, PathSeg, Point, Rect, Vec2,
 };
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
@@ -221,6 +221,18 @@ impl Curve {
         }
     }
 
+    /// The point of the curve nearest to p, to 1e-9 mm.
+    pub fn nearest(&self, p: Point) -> Point {
+        match self {
+            Self::Line(line) => line.eval(line.nearest(p, 1e-9).t),
+            Self::Cubic(cubic) => cubic.eval(cubic.nearest(p, 1e-9).t),
+            Self::Arc(arc) => {
+                let out = arc.center + unit(p - arc.center) * arc.radius;
+                if arc_has(arc, out) { out } else { nearer(p, arc.a, arc.b) }
+            }
+        }
+    }
+
     /// Run through backwards.
     #[must_use]
     pub fn reversed(&self) -> Self {
@@ -310,6 +322,10 @@ impl Curve {
     }
 }
 
+fn nearer(p: Point, a: Point, b: Point) -> Point {
+    if (a - p).hypot2() <= (b - p).hypot2() { a } else { b }
+}
+
 /// A point of the arc's circle lies on the arc.
 fn arc_has(arc: &Arc, point: Point) -> bool {
     let chord = arc.b - arc.a;
@@ -366,7 +382,11 @@ fn cubic_tangent(cubic: &CubicBez, t: f64) -> Vec2 {
     unit(cubic.deriv().eval(nudged).to_vec2())
 }
 
-/// All control points within 1e-7 mm of the chord, in order.
+/// A straight cubic's ends turn off the chord by less than this, radians: two of them in a
+/// row must not make a corner of a smooth curve.
+const STRAIGHT_TURN: f64 = 4e-6;
+
+/// All control points within 1e-7 mm of the chord, in order, and no end turned off it.
 fn is_straight(cubic: &CubicBez) -> bool {
     let chord = cubic.p3 - cubic.p0;
     let length = chord.hypot();
@@ -375,8 +395,10 @@ fn is_straight(cubic: &CubicBez) -> bool {
     }
     [cubic.p1, cubic.p2].iter().all(|p| {
         let v = *p - cubic.p0;
-        let along = v.dot(chord) / length;
-        v.cross(chord).abs() / length < 1e-7 && (-1e-7..=length + 1e-7).contains(&along)
+        let (along, off) = (v.dot(chord) / length, v.cross(chord).abs() / length);
+        let handle = along.abs().min((length - along).abs());
+        let flat = off < 1e-7 && off <= STRAIGHT_TURN * handle + 1e-12;
+        flat && (-1e-7..=length + 1e-7).contains(&along)
     })
 }
 

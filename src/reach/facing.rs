@@ -11,10 +11,14 @@ use super::profile::Low;
 use super::tree::{Tree, bend_box, overlaps};
 use super::walk::{Joint, Walk, right};
 use crate::curve::arcs::Bend;
-use crate::curve::{Point, Rect, Vec2, left};
+use crate::curve::{Contour, Point, Rect, Region, Vec2, left};
+use crate::units::Tolerance;
 
 /// A direction may lie outside a joint's fan by this much (sine) and still count.
 const CONE: f64 = 1e-6;
+
+/// Nearer than this to the joint of two bends their gap is rounding, mm.
+const SAME_PLACE: f64 = 1e-7;
 
 struct Search<'w> {
     walk: &'w Walk,
@@ -22,19 +26,36 @@ struct Search<'w> {
     reach: Rect,
     limit: f64,
     best: Option<Low>,
+    /// Gaps that may be the narrowest once measured on the curves their arcs stand for.
+    fitted: Vec<Gap>,
 }
 
+/// A gap between two bends.
+#[derive(Clone, Copy)]
+struct Gap {
+    low: Low,
+    bends: (u32, u32),
+}
+
+/// Arcs lie this near to their curves, so a gap's half width is off by no more, mm.
+const OFF: f64 = Tolerance::ARC_FIT.get();
+
 /// The narrowest gap with a half width below `limit` mm.
-pub(super) fn narrowest(walk: &Walk, tree: &Tree, limit: f64) -> Option<Low> {
-    let reach = Rect::ZERO;
-    let mut search = Search { walk, own: 0, reach, limit, best: None };
+pub(super) fn narrowest(
+    region: &Region,
+    walk: &Walk,
+    tree: &Tree,
+    limit: f64,
+) -> Option<Low> {
+    let (reach, fitted) = (Rect::ZERO, Vec::new());
+    let mut search = Search { walk, own: 0, reach, limit, best: None, fitted };
     for own in 0..walk.bends.len() as u32 {
         search.own = own;
-        let size = 2.0 * search.limit;
+        let size = 2.0 * (search.limit + OFF);
         search.reach = bend_box(&walk.bends[own as usize].bend).inflate(size, size);
         tree.visit(&mut search, |s, rect| overlaps(rect, &s.reach), Search::against);
     }
-    search.best
+    search.measured(region, limit)
 }
 
 impl Search<'_> {
@@ -50,12 +71,46 @@ impl Search<'_> {
         }
     }
 
-    fn consider(&mut self, at: Point, across: Point) {
+    fn consider(&mut self, (at, across): (Point, Point), bends: (u32, u32)) {
         let radius = (across - at).hypot() / 2.0;
-        if radius < self.limit {
+        let low = Low { radius, at, across: Some(across) };
+        let fitted = |bend: u32| self.walk.bends[bend as usize].bend.fitted;
+        if (fitted(bends.0) || fitted(bends.1)) && radius < self.limit + OFF {
+            self.fitted.push(Gap { low, bends });
+            self.limit = self.limit.min(radius + OFF);
+        } else if radius < self.limit {
             self.limit = radius;
-            self.best = Some(Low { radius, at, across: Some(across) });
+            self.best = Some(low);
         }
+    }
+
+    /// The narrowest below `limit`, those between fitted arcs measured on their curves.
+    fn measured(&self, region: &Region, limit: f64) -> Option<Low> {
+        let mut best = self.best;
+        for gap in &self.fitted {
+            let least = best.map_or(limit, |low| low.radius);
+            if gap.low.radius >= least + OFF || gap.low.radius > self.limit + OFF {
+                continue;
+            }
+            let at = self.on_curve(region, gap.bends.0, gap.low.at);
+            let across = gap.low.across.map(|q| self.on_curve(region, gap.bends.1, q));
+            let radius = across.map_or(gap.low.radius, |q| (q - at).hypot() / 2.0);
+            if radius < least {
+                best = Some(Low { radius, at, across });
+            }
+        }
+        best
+    }
+
+    /// The point of the curve a bend stands for that is nearest to one of the bend.
+    fn on_curve(&self, region: &Region, index: u32, p: Point) -> Point {
+        let ring = self.walk.loops.partition_point(|ring| ring.bends.1 <= index);
+        let bend = &self.walk.bends[index as usize].bend;
+        let contour = self.walk.loops.get(ring).map(|ring| ring.contour);
+        let pieces = contour.and_then(|c| region.contours().get(c)).map(Contour::pieces);
+        let piece = pieces.and_then(|pieces| pieces.get(bend.piece as usize));
+        let near = piece.filter(|_| bend.fitted).map(|piece| piece.curve.nearest(p));
+        near.filter(|q| (*q - p).hypot() < 2.0 * OFF).unwrap_or(p)
     }
 
     /// The joint after one bend and the joint after another.
@@ -68,7 +123,7 @@ impl Search<'_> {
             self.walk.bends[second as usize].bend.b,
         );
         if self.opens(first, q - p) && self.opens(second, p - q) {
-            self.consider(p, q);
+            self.consider((p, q), (first, second));
         }
     }
 
@@ -90,9 +145,11 @@ impl Search<'_> {
             [Some(center + out), Some(center - out)]
         };
         for q in ends.into_iter().flatten() {
-            let faces = within(bend, q) && normal_at(bend, q).dot(p - q) > 0.0;
+            let faces = within(bend, q)
+                && normal_at(bend, q).dot(p - q) > 0.0
+                && !self.same_place(joint, index, q);
             if faces && self.opens(joint, q - p) {
-                self.consider(p, q);
+                self.consider((p, q), (joint, index));
             }
         }
     }
@@ -132,12 +189,21 @@ impl Search<'_> {
                 let faces = within(&a, p)
                     && within(&b, q)
                     && normal_at(&a, p).dot(q - p) > 0.0
-                    && normal_at(&b, q).dot(p - q) > 0.0;
+                    && normal_at(&b, q).dot(p - q) > 0.0
+                    && !self.same_place(self.own, other, q)
+                    && !self.same_place(other, self.own, p);
                 if faces {
-                    self.consider(p, q);
+                    self.consider((p, q), (self.own, other));
                 }
             }
         }
+    }
+
+    /// A point of a bend is, but for rounding, the joint after another where it is joined.
+    fn same_place(&self, joint: u32, index: u32, point: Point) -> bool {
+        let joined = &self.walk.bends[joint as usize];
+        (index == joint || index == joined.next)
+            && (point - joined.bend.b).hypot() < SAME_PLACE
     }
 
     /// A direction lies in the fan of normals of the joint after a bend.

@@ -76,12 +76,12 @@ impl Profile {
                 low = Some(Low { radius: limit, at: bend.eval(0.5), across: None });
             }
         }
-        narrowest(&self.walk, &self.tree, limit).or(low)
+        narrowest(&self.region, &self.walk, &self.tree, limit).or(low)
     }
 
     /// The narrowest place where two edges face each other, on the side looked from.
     pub fn thinnest(&self) -> Option<Low> {
-        narrowest(&self.walk, &self.tree, self.cap)
+        narrowest(&self.region, &self.walk, &self.tree, self.cap)
     }
 
     /// The largest disc that touches anywhere on this side: from inside the largest circle

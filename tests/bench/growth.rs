@@ -1,8 +1,12 @@
 //! Time against size: `cargo bench --bench growth` asks wavy rings of 100 to 100,000 segments
-//! for their reach and what a 6.35 mm cutter leaves, and prints the time per doubling.
+//! for their reach and what a 6.35 mm cutter leaves, and prints the
+//! processor time per doubling.
 
+#[path = "busy.rs"]
+mod busy;
+
+use busy::Busy;
 use std::f64::consts::TAU;
-use std::time::Instant;
 use treen::curve::spline::{Spline, through};
 use treen::curve::{BezPath, Origin, Point, Region};
 use treen::reach::Profile;
@@ -20,22 +24,21 @@ fn main() {
         for doubling in 0..11 {
             let count = if doubling == 10 { 100_000 } else { 100 << doubling };
             let path = draw(count);
-            let rounds = (6_400 / count).max(3);
-            let mut best = (f64::INFINITY, [0.0; 3], 0);
+            let rounds = (40_000 / count).clamp(3, 400);
+            let mut times = [0.0; 3];
+            let mut found = 0;
             for _ in 0..rounds {
-                let (times, found) = once(&path);
-                let sum = times[1] + times[2];
-                if sum < best.0 {
-                    best = (sum, times, found);
-                }
+                let (once, many) = once(&path);
+                times = std::array::from_fn(|i| times[i] + once[i] / rounds as f64);
+                found = many;
             }
-            let each = best.0 / count as f64;
+            let each = (times[1] + times[2]) / count as f64;
             let growth = before.map_or(1.0, |b| each / b);
-            let [fill, reach, left] = best.1.map(|t| t * 1e3);
+            let [fill, reach, left] = times.map(|t| t * 1e3);
             println!(
                 "{count:7} {fill:10.3} {reach:10.3} {left:10.3} {:9.3} {growth:6.2}   ({} leftovers)",
                 each * 1e6,
-                best.2
+                found
             );
             before = Some(each);
         }
@@ -44,14 +47,14 @@ fn main() {
 
 /// Seconds to fill, to know the reach, to know the leftovers; and how many there are.
 fn once(path: &BezPath) -> ([f64; 3], usize) {
-    let start = Instant::now();
+    let start = Busy::start();
     let region = Region::filled(path, Origin(0)).expect("a ring has an area");
     let fill = start.elapsed().as_secs_f64();
-    let start = Instant::now();
+    let start = Busy::start();
     let profile = Profile::outside(&region, 8.0);
     assert!(profile.lowest_reach().is_some(), "valleys tighter than the cap");
     let reach = start.elapsed().as_secs_f64();
-    let start = Instant::now();
+    let start = Busy::start();
     let found = profile.leftovers(RADIUS).map_or(0, |left| left.len());
     ([fill, reach, start.elapsed().as_secs_f64()], found)
 }

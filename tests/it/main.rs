@@ -1,4 +1,5 @@
 //! The one integration binary; each module is one kind of test.
+mod brute;
 mod cli;
 mod drawing;
 mod errors;
@@ -6,14 +7,17 @@ mod findings;
 mod floors;
 mod formulas;
 mod golden;
+mod hostile_curves;
 mod icons;
 mod intake;
+mod laws;
 mod lettering;
 #[path = "../bench/outlines.rs"]
 mod outlines;
 mod paper;
 mod planted;
 mod primitives;
+mod random_shapes;
 mod reach;
 mod readme;
 mod referee;
@@ -24,3 +28,4 @@ mod sheets;
 mod splines;
 mod svg_outlines;
 mod units;
+mod verdicts;

@@ -8,6 +8,8 @@ use treen::reach::Profile;
 const TIE: f64 = 0.002;
 /// No reach above this is looked for, mm.
 const CAP: f64 = 9.0;
+/// Reaches farther apart than this are reported, whatever the verdicts, mm.
+const APART: f64 = 2e-4;
 /// Two routes to one number round differently, mm.
 const ROUNDING: f64 = 1e-6;
 
@@ -47,8 +49,8 @@ impl Tally {
         let needless = !follows && truth > c + TIE;
         self.false_follows += u64::from(wrong);
         self.needless += u64::from(needless);
-        self.apart += u64::from(off.abs() > 1e-3);
-        if wrong || needless || off.abs() > 1e-3 {
+        self.apart += u64::from(off.abs() > APART);
+        if wrong || needless || off.abs() > APART {
             let name = KINDS[case.kind].0;
             self.complaints.push(format!(
                 "case {number} ({name}, side {}): cutter {c:.6}, reach {have:.6}, brute {truth:.6}{}{}",
