@@ -52,12 +52,9 @@ fn main() -> ExitCode {
         let text = if recipe { some_recipe(&mut dice) } else { some_path(&mut dice) };
         let start = Busy::start();
         let work = || if recipe { build(&text) } else { fill(&text) };
-        let answered = match catch_unwind(AssertUnwindSafe(work)) {
-            Ok(answered) => answered,
-            Err(_) => {
-                println!("panic on:\n{text}");
-                return ExitCode::FAILURE;
-            }
+        let Ok(answered) = catch_unwind(AssertUnwindSafe(work)) else {
+            println!("panic on:\n{text}");
+            return ExitCode::FAILURE;
         };
         let took = start.elapsed();
         slowest = slowest.max(took);
@@ -76,7 +73,7 @@ fn main() -> ExitCode {
 
 fn mutate(dice: &mut Dice, text: &str, words: &[&str], most: u64) -> String {
     let mut chars: Vec<char> = text.chars().collect();
-    for _ in 0..dice.below(most) + 1 {
+    for _ in 0..=dice.below(most) {
         let at = dice.below(chars.len() as u64 + 1) as usize;
         let end = (at + dice.below(6) as usize).min(chars.len());
         match dice.below(4) {
@@ -103,13 +100,11 @@ fn some_path(dice: &mut Dice) -> String {
         // random turtle drawing: always parses, crosses itself
         let mut text = String::from("M0 0");
         for _ in 0..2 + dice.below(30) {
-            let mut number = || dice.between(-50.0, 50.0);
-            let n: Vec<String> = (0..6).map(|_| format!("{:.2}", number())).collect();
-            text += &match dice.below(3) {
-                0 => format!("L{} {}", n[0], n[1]),
-                1 => format!("C{} {} {} {} {} {}", n[0], n[1], n[2], n[3], n[4], n[5]),
-                _ => format!("Q{} {} {} {}", n[0], n[1], n[2], n[3]),
-            };
+            let n: Vec<String> =
+                (0..6).map(|_| format!("{:.2}", dice.between(-50.0, 50.0))).collect();
+            let (letter, count) = [("L", 2), ("C", 6), ("Q", 4)][dice.below(3) as usize];
+            text.push_str(letter);
+            text.push_str(&n[..count].join(" "));
         }
         return text + "Z";
     }

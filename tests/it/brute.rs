@@ -214,8 +214,11 @@ fn refine(rings: &[Ring<'_>], side: f64, (p, q): (Site, Site), start: f64) -> f6
                 u + by * step / length.max(step)
             };
             let (vp, vq) = (place(p.ring, up, a), place(q.ring, uq, b));
-            let at =
-                if a == 0.0 && vp == p.u { p } else { site(&rings[p.ring], side, vp) };
+            let at = if vp.to_bits() == p.u.to_bits() {
+                p
+            } else {
+                site(&rings[p.ring], side, vp)
+            };
             let (curve, t, _) = rings[q.ring].at(vq);
             let other = curve.eval(t);
             if (other - at.p).hypot2() < NEAR * NEAR {

@@ -111,9 +111,9 @@ fn round_off(points: &[Point], radius: impl Fn(usize) -> f64) -> BezPath {
         let back = r / half.tan();
         let (from, to) = (at + a * back, at + b * back);
         if i == 0 {
-            path.move_to(from)
+            path.move_to(from);
         } else {
-            path.line_to(from)
+            path.line_to(from);
         }
         let count = ((PI - 2.0 * half) / (PI / 8.0)).ceil().max(1.0);
         let step = (PI - 2.0 * half) / count;
@@ -183,7 +183,7 @@ fn discs(dice: &mut Dice, c: f64) -> Option<(Region, f64)> {
 
 fn bites(dice: &mut Dice, c: f64) -> Option<(Region, f64)> {
     let mut region = disc(Point::ORIGIN, 35.0 + c)?;
-    for _ in 0..1 + dice.below(4) {
+    for _ in 0..=dice.below(4) {
         let center = Point::new(dice.between(-45.0, 45.0), dice.between(-45.0, 45.0));
         region = region.cut(&disc(center, c * dice.between(1.0, 3.0))?);
     }

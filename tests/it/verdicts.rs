@@ -60,19 +60,6 @@ impl Tally {
             ));
         }
     }
-
-    /// Takes in another's counts.
-    #[allow(dead_code, reason = "the short run in the tests needs one thread only")]
-    pub(crate) fn add(&mut self, other: Self) {
-        self.cases += other.cases;
-        self.follows += other.follows;
-        self.false_follows += other.false_follows;
-        self.needless += other.needless;
-        self.apart += other.apart;
-        self.above = self.above.max(other.above);
-        self.below = self.below.min(other.below);
-        self.complaints.extend(other.complaints);
-    }
 }
 
 fn engine(case: &Case) -> f64 {
