@@ -21,6 +21,7 @@ mod regions;
 mod sample;
 mod shapes;
 mod sheets;
+mod soften;
 mod splines;
 mod svg_outlines;
 mod units;
