@@ -124,11 +124,10 @@ fn softened(finding: Finding, dish: &Dish, shop: &Shop, row: &SwapRow) -> Findin
         return finding;
     };
     let text = format!(
-        "`treen mend {} --cutter {} --write FILE.svg` draws the nearest outline it follows: at most {} from the drawn one, {} mm² more wood",
-        dish.recipe,
-        row.id,
+        "soften the outline: at most {} from the drawn one, {} mm² more wood; `treen mend RECIPE --cutter {} --write FILE.svg` writes it",
         Mm::new(soft.departure).unwrap_or(Mm::ZERO).show(shop.house.unit),
         trimmed((soft.area * 10.0).round() / 10.0),
+        row.id,
     );
     finding.remedy(RemedyKind::Soften, text, Some(soft.departure))
 }

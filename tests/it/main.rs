@@ -9,6 +9,7 @@ mod golden;
 mod icons;
 mod intake;
 mod lettering;
+mod mend;
 #[path = "../bench/outlines.rs"]
 mod outlines;
 mod paper;

@@ -1,7 +1,7 @@
 //! A region as an SVG file in true millimetres.
 
-use super::super::piece::Curve;
-use super::super::region::Region;
+use crate::curve::Curve;
+use crate::curve::Region;
 use kurbo::Point;
 use std::f64::consts::PI;
 use std::fmt::Write as _;
