@@ -14,6 +14,7 @@
 //! | 6 | [`shape`] | a recipe with values to curves |
 //! | 7 | [`dish`] | curves, name and wood to one dish |
 //! | 8 | [`feasibility`] | dish and cutters to findings |
+//! | 9 | [`mend`] | ways out for a cutter that cannot follow |
 //! | 9 | [`plan`] | the cutters chosen, depths and passes |
 //! | 10 | [`sheet`] | marks on paper in mm |
 //! | 11 | [`export`] | marks to SVG and PNG |
@@ -36,6 +37,7 @@ pub mod feasibility;
 pub mod finding;
 pub mod intake;
 pub mod lettering;
+pub mod mend;
 pub mod model;
 pub mod plan;
 pub mod reach;

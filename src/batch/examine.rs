@@ -4,6 +4,7 @@ use super::disk::svg;
 use crate::dish::{Dish, assemble};
 use crate::feasibility::{Pins, Report, check};
 use crate::finding::{Checked, Finding};
+use crate::mend::{Case, Mend, mend};
 use crate::model::{Order, Recipe, Setting, Shop};
 use crate::plan::{Plan, choose};
 use crate::shape::build;
@@ -48,6 +49,21 @@ pub fn examine(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Exam
     });
     let (id, key) = (order.id.clone(), recipe.key.clone());
     Examined { id, recipe: key, findings, dish }
+}
+
+/// The ways out for one cutter of the rack; `examined` is the same order, examined.
+pub fn mended(
+    recipe: &Recipe,
+    order: &Order,
+    shop: &Shop,
+    examined: &Examined,
+    id: &str,
+) -> Option<Result<Mend, Box<Finding>>> {
+    let (dish, report, _) = examined.dish.as_ref()?;
+    let folder = recipe.folder.as_deref();
+    let load = |file: &str| svg(folder, file);
+    let case = Case { recipe, order, shop, load: &load };
+    Some(mend(&case, dish, &report.swap, id))
 }
 
 fn kept<T>(checked: Checked<T>, findings: &mut Vec<Finding>) -> Option<T> {

@@ -4,8 +4,10 @@ use super::disk::WrittenFile;
 use super::examine::Examined;
 use super::outcome::Outcome;
 use super::run::Batch;
+use crate::curve::Point;
 use crate::feasibility::{Swap, SwapRow};
 use crate::finding::{Finding, rounded, to_json};
+use crate::mend::{Mend, Tuned};
 use crate::model::{ParameterKind, Recipe};
 use crate::reach::Leftover;
 use serde_json::{Map, Value, json};
@@ -32,6 +34,41 @@ pub fn swap_json(swap: &Swap) -> String {
         "outside_reach_mm": swap.outside.as_ref().map(|low| rounded(low.radius)),
         "inside_reach_mm": swap.inside.as_ref().map(|low| rounded(low.radius)),
         "cutters": swap.rows.iter().map(row).collect::<Vec<_>>(),
+    }))
+}
+
+/// The ways out of `treen mend`.
+pub fn mend_json(mend: &Mend) -> String {
+    let place = |at: Point| [rounded(at.x), rounded(at.y)];
+    let tuned = |tuned: &Tuned| {
+        json!({
+            "name": tuned.name, "unit": if tuned.length { Some("mm") } else { None },
+            "present": rounded(tuned.present), "min": rounded(tuned.min),
+            "max": rounded(tuned.max), "value": tuned.value,
+        })
+    };
+    let softened = mend.departure().map(|(departure, at)| {
+        json!({
+            "departure_mm": rounded(departure), "at": place(at),
+            "area_mm2": rounded(mend.area()),
+        })
+    });
+    text(&json!({
+        "recipe": mend.recipe,
+        "width_mm": rounded(mend.width),
+        "cutter": mend.id,
+        "kind": mend.kind.word(),
+        "diameter_mm": rounded(mend.diameter),
+        "job": mend.job,
+        "follows": mend.follows,
+        "reach_mm": mend.low.map(|low| rounded(low.radius)),
+        "largest": mend.largest.as_ref().map(|other| {
+            json!({ "id": other.id, "diameter_mm": rounded(other.diameter) })
+        }),
+        "smallest_width_mm": mend.smallest_width.map(rounded),
+        "fillet_mm": mend.fillet.map(rounded),
+        "softened": softened,
+        "parameters": mend.tuned.iter().map(tuned).collect::<Vec<_>>(),
     }))
 }
 

@@ -8,8 +8,8 @@ mod outcome;
 mod run;
 
 pub use disk::{Folder, WrittenFile, read};
-pub use examine::{Examined, examine, specimen};
-pub use forms::{check_json, manifest, shape_json, shapes_json, swap_json};
+pub use examine::{Examined, examine, mended, specimen};
+pub use forms::{check_json, manifest, mend_json, shape_json, shapes_json, swap_json};
 pub use library::{Library, Loaded};
 pub use outcome::{Outcome, Status, SwapCard};
 pub use run::{Batch, Job, proof, side_by_side, swap_files};

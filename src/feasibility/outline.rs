@@ -3,11 +3,11 @@
 use super::clearance::Clearance;
 use super::swap::{Job, Swap, SwapRow};
 use super::{Pins, follows};
-use crate::curve::Point;
+use crate::curve::{Origin, Point};
 use crate::dish::Dish;
 use crate::finding::{Code, Finding, RemedyKind, Severity};
 use crate::model::Shop;
-use crate::reach::Low;
+use crate::reach::{Low, soften};
 use crate::units::{Mm, trimmed};
 
 pub(super) fn check(
@@ -114,7 +114,22 @@ fn too_tight(
         .at(low.at.x, low.at.y)
         .from(dish.outline_source(low.at))
         .have_need(low.radius, row.radius);
-    remedies(finding, shop, row, swap, low)
+    let finding = remedies(finding, shop, row, swap, low);
+    softened(finding, dish, shop, row)
+}
+
+/// Offers the nearest outline the cutter follows, where there is one.
+fn softened(finding: Finding, dish: &Dish, shop: &Shop, row: &SwapRow) -> Finding {
+    let Some(soft) = soften(&dish.outline, row.radius, Origin::default()) else {
+        return finding;
+    };
+    let text = format!(
+        "soften the outline: at most {} from the drawn one, {} mm² more wood; `treen mend RECIPE --cutter {} --write FILE.svg` writes it",
+        Mm::new(soft.departure).unwrap_or(Mm::ZERO).show(shop.house.unit),
+        trimmed((soft.area * 10.0).round() / 10.0),
+        row.id,
+    );
+    finding.remedy(RemedyKind::Soften, text, Some(soft.departure))
 }
 
 fn remedies(

@@ -130,7 +130,11 @@ fn unreached(dish: &Dish, shop: &Shop, smallest: &SwapRow, low: Low) -> Finding 
     match smallest.smallest_width {
         Some(width) => finding.remedy(
             RemedyKind::Width,
-            format!("make the dish {} wide", show(width, shop)),
+            format!(
+                "make the dish {} wide: everything scaled, {} reaches every corner",
+                show(width, shop),
+                smallest.id
+            ),
             Some(width),
         ),
         None => finding,

@@ -51,6 +51,9 @@ pub enum RemedyKind {
     Sand,
     /// Change a thickness or depth; the value in mm.
     Depth,
+    /// Take the nearest outline the cutter follows; the value is its greatest departure from
+    /// the drawn one in mm.
+    Soften,
 }
 
 impl RemedyKind {
@@ -64,6 +67,7 @@ impl RemedyKind {
             Self::Edit => "edit",
             Self::Sand => "sand",
             Self::Depth => "depth",
+            Self::Soften => "soften",
         }
     }
 }

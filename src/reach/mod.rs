@@ -15,6 +15,8 @@ mod neck;
 mod path;
 mod profile;
 mod runs;
+mod soften;
+mod trace;
 mod tree;
 mod walk;
 
@@ -22,3 +24,5 @@ pub use leftover::{Leftover, Niche};
 pub use morph::{closing, grow, opening, shrink};
 pub use neck::{thinnest, wall};
 pub use profile::{Low, Profile};
+pub use soften::{Softened, soften, soften_recess};
+pub use trace::Trace;

@@ -61,7 +61,8 @@ struct Nearest<'w> {
     distance: f64,
 }
 
-fn edge_distance(walk: &Walk, tree: &Tree, p: Point) -> f64 {
+/// Distance from a point to the nearest edge, mm.
+pub(super) fn edge_distance(walk: &Walk, tree: &Tree, p: Point) -> f64 {
     let mut nearest = Nearest { walk, p, distance: f64::INFINITY };
     tree.visit(
         &mut nearest,

@@ -10,6 +10,7 @@ use super::mark::{Anchor, Sheet};
 use super::scale::Scale;
 use super::style::{FIGURE, LABEL, Pen, RULE, SMALL, Style};
 use super::table::{Column, Table};
+use super::tint;
 use super::view::View;
 use crate::curve::{Point, Vec2};
 use crate::dish::Dish;
@@ -26,6 +27,9 @@ const LINE: f64 = 2.5;
 const WORDS: f64 = 8.2;
 /// Least distance between the parts of the page, mm.
 const PARTS: f64 = 3.0;
+
+/// The tinted outline is at most so high, mm.
+const TINTED: f64 = 90.0;
 
 /// What the signs mean.
 const KEY: &str = "Green disc: follows everywhere. Orange triangle: leaves no more than the \
@@ -48,6 +52,8 @@ pub fn swap_card(swap: &Swap, dish: &Dish, shop: &Shop) -> Sheet {
     let words = |table: &Block| head("").height + PARTS + table.height;
     let used: f64 = tables.iter().flatten().map(words).sum();
     let mut room = HEIGHT - TITLE_BLOCK - 14.0 - key.height - 4.0 * PARTS - used;
+    let least = tint::least(swap) + PARTS;
+    room -= least;
     for ((job, layer, title), table) in jobs.into_iter().zip(tables) {
         let Some(table) = table else { continue };
         let mut parts = vec![head(title)];
@@ -64,6 +70,10 @@ pub fn swap_card(swap: &Swap, dish: &Dish, shop: &Shop) -> Sheet {
         }
         parts.push(table);
         blocks.push((layer, Block::stack(parts, PARTS)));
+    }
+    let space = (WIDTH, (room + least - PARTS).min(TINTED));
+    if let Some(tinted) = tint::tinted(swap, dish, space, unit) {
+        blocks.insert(1, ("tinted", tinted));
     }
     blocks.push(("key", key));
     let fields = [

@@ -21,6 +21,7 @@ mod scale;
 mod section;
 mod style;
 mod table;
+mod tint;
 mod view;
 mod words;
 mod wrap;

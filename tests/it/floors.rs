@@ -29,6 +29,11 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
         &[],
     ),
     (
+        "mend",
+        &["units", "finding", "model", "curve", "reach", "shape", "dish", "feasibility"],
+        &[],
+    ),
+    (
         "plan",
         &[
             "units",
@@ -72,6 +77,7 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
             "shape",
             "dish",
             "feasibility",
+            "mend",
             "plan",
             "sheet",
             "export",

@@ -12,6 +12,7 @@ mod icons;
 mod intake;
 mod laws;
 mod lettering;
+mod mend;
 #[path = "../bench/outlines.rs"]
 mod outlines;
 mod paper;
@@ -25,6 +26,7 @@ mod regions;
 mod sample;
 mod shapes;
 mod sheets;
+mod soften;
 mod splines;
 mod svg_outlines;
 mod units;

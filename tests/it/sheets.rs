@@ -350,3 +350,35 @@ fn the_dish_is_drawn_at_the_scale_stated() {
     let widest = widest.fold(0.0, f64::max);
     assert!((widest - case.dish.size().0 / 2.0).abs() < 0.01, "drawn {widest} mm wide");
 }
+
+/// The outline is drawn in stretches of every size that is the largest to follow somewhere,
+/// each in its own tint, and the shares in the key add up.
+#[test]
+fn the_card_shows_how_far_each_size_follows() {
+    let Case { dish, report, shop, .. } = Case::of(notched("", 9));
+    let card = swap_card(&report.swap, &dish, &shop);
+    look("swap-tinted", &card);
+    in_order("swap-tinted", &card);
+    let said = words(&card);
+    assert!(said.contains("How far each size follows the edge"), "{said}");
+    let layer = card.layers.iter().find(|layer| layer.name == "tinted").expect("drawn");
+    let shares: Vec<f64> = layer
+        .marks
+        .iter()
+        .filter_map(|mark| match mark {
+            Mark::Text(text) => text.text.strip_suffix(" %")?.parse().ok(),
+            Mark::Path(_) => None,
+        })
+        .collect();
+    assert_eq!(shares.len(), 4, "three sizes and none: {shares:?}");
+    assert!(shares.iter().all(|share| *share > 0.0), "sharp notches: {shares:?}");
+    assert!((shares.iter().sum::<f64>() - 100.0).abs() < 0.3, "{shares:?}");
+    // Ends of cividis (Nuñez, Anderton, Renslow 2018): dark for the largest, light for the least.
+    for rgb in [[0x00, 0x20, 0x4D], [0xFF, 0xEA, 0x46]] {
+        let drawn = layer.marks.iter().any(|mark| match mark {
+            Mark::Path(path) => path.stroke.as_ref().is_some_and(|s| s.color.rgb == rgb),
+            Mark::Text(_) => false,
+        });
+        assert!(drawn, "no line in {rgb:?}");
+    }
+}

@@ -28,6 +28,8 @@ pub(crate) enum Command {
     Check(CheckArgs),
     /// Lay one dish against every cutter of the rack
     Swap(SwapArgs),
+    /// Find what would make one cutter follow a dish
+    Mend(MendArgs),
     /// List the built-in shapes, or describe one
     Shapes {
         /// The shape to describe
@@ -125,4 +127,26 @@ pub(crate) struct SwapArgs {
     /// Write the swap card to this folder too
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct MendArgs {
+    /// A recipe file or a built-in shape
+    pub(crate) recipe: PathBuf,
+
+    /// The cutter that is to follow, by its id
+    #[arg(long, value_name = "ID")]
+    pub(crate) cutter: String,
+
+    /// The shop file; `shop.yaml` beside the recipe if left out, else the built-in one
+    #[arg(long, value_name = "FILE")]
+    pub(crate) shop: Option<PathBuf>,
+
+    /// A value for a parameter of the recipe
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub(crate) set: Vec<String>,
+
+    /// Write the softened edge to this SVG file, in true millimetres
+    #[arg(long, value_name = "FILE")]
+    pub(crate) write: Option<PathBuf>,
 }

@@ -4,6 +4,7 @@ mod args;
 mod check;
 mod info;
 mod inputs;
+mod mend;
 mod output;
 mod proof;
 mod swap;
@@ -67,6 +68,7 @@ fn run(args: &Args, out: Output) -> std::io::Result<Outcome> {
         Command::Proof(args) => proof::run(args, out),
         Command::Check(args) => check::run(args, out),
         Command::Swap(args) => swap::run(args, out),
+        Command::Mend(args) => mend::run(args, out),
         Command::Shapes { name } => info::shapes(name.as_deref(), out),
         Command::New { dir } => workspace::run(dir, out),
         Command::Schema { kind } => info::schema(*kind),

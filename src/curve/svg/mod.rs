@@ -1,9 +1,12 @@
-//! Outlines from SVG path data and SVG files.
+//! Outlines from SVG path data and SVG files, and into such files.
 //!
 //! A file is screened before it is unfolded: nothing in it may run, point outside itself or
 //! grow without bound. No file and no network is ever read here.
 
 mod screen;
+mod write;
+
+pub use write::drawing;
 
 use super::piece::Origin;
 use super::primitive::{DrawFault, placed};
