@@ -115,7 +115,7 @@ impl Search<'_> {
             if first > bad { (good / step).ceil() } else { (good / step).floor() };
         // A decimal number of few digits, not a multiple of an inexact step.
         let round = if step < 1.0 { steps / (1.0 / step).round() } else { steps * step };
-        let further = (round - good) * (first - good) >= 0.0 && round != good;
+        let further = (round - good) * (first - good) >= 0.0;
         let within = (round - bad).abs() <= (first - bad).abs();
         if further && within && self.does(round) { round } else { good }
     }
