@@ -30,7 +30,7 @@ fn near(what: &str, have: f64, want: f64, tolerance: f64) {
 /// Points of every piece of a region's edge, about `step` mm apart, with normals to the
 /// right.
 fn samples(region: &Region, step: f64) -> Vec<(Point, Point)> {
-    let pieces = region.contours().iter().flat_map(|contour| contour.pieces());
+    let pieces = region.contours().iter().flat_map(treen::curve::Contour::pieces);
     pieces
         .flat_map(|piece| {
             let count = (piece.curve.length() / step).ceil().max(1.0);
