@@ -8,6 +8,7 @@ mod floors;
 mod formulas;
 mod golden;
 mod hostile_curves;
+mod icon_dishes;
 mod icons;
 mod intake;
 mod laws;
