@@ -66,10 +66,9 @@ impl Path {
         let ends = Rect::from_points(self.eval(0.0), self.eval(1.0));
         match *self {
             Self::Line { .. } => ends,
-            Self::Arc { center, radius, sweep, .. } if sweep.abs() < 3.0 => {
+            Self::Arc { radius, sweep, .. } if sweep.abs() < 3.0 => {
                 // how far the arc rises over its chord, all round
                 let rise = radius * (1.0 - (sweep / 2.0).cos());
-                let _ = center;
                 ends.inflate(rise, rise)
             }
             Self::Arc { center, radius, .. } => {

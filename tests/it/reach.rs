@@ -48,7 +48,7 @@ fn star() -> Region {
     polygon(&points)
 }
 
-fn ell() -> Region {
+pub(crate) fn ell() -> Region {
     polygon(&[
         (0.0, 0.0),
         (100.0, 0.0),
@@ -59,7 +59,7 @@ fn ell() -> Region {
     ])
 }
 
-fn near(what: &str, have: f64, want: f64, tolerance: f64) {
+pub(crate) fn near(what: &str, have: f64, want: f64, tolerance: f64) {
     assert!((have - want).abs() <= tolerance, "{what}: have {have}, want {want}");
 }
 

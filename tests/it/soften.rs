@@ -5,27 +5,12 @@
 //! "Image Analysis and Mathematical Morphology" (from memory).
 
 use crate::golden::value;
-use crate::reach::polygon;
+use crate::reach::{ell, near, polygon};
 use std::f64::consts::SQRT_2;
 use treen::curve::{Origin, Point, Region};
 use treen::reach::{Profile, soften, soften_recess};
 
 const O: Origin = Origin(0);
-
-fn ell() -> Region {
-    polygon(&[
-        (0.0, 0.0),
-        (100.0, 0.0),
-        (100.0, 30.0),
-        (40.0, 30.0),
-        (40.0, 100.0),
-        (0.0, 100.0),
-    ])
-}
-
-fn near(what: &str, have: f64, want: f64, tolerance: f64) {
-    assert!((have - want).abs() <= tolerance, "{what}: have {have}, want {want}");
-}
 
 /// Points of every piece of a region's edge, about `step` mm apart, with normals to the
 /// right.

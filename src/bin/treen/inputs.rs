@@ -6,7 +6,7 @@ use treen::finding::{Checked, Code, Finding, Source, SourceFile};
 use treen::intake::{
     FileKind, demo, guess, kind_of, orders_csv, orders_yaml, recipe, shop,
 };
-use treen::model::{OrderList, Setting, Shop};
+use treen::model::{OrderList, Recipe, Setting, Shop};
 
 /// An order list and where its recipes are found.
 pub(crate) struct Orders {
@@ -180,4 +180,28 @@ pub(crate) fn settings(pairs: &[String]) -> Result<Vec<Setting>, Box<Finding>> {
 /// A path for the neighbourhood of an input: none for built-in ones.
 pub(crate) fn neighbour(path: &Path) -> Option<PathBuf> {
     path.exists().then(|| path.to_path_buf())
+}
+
+/// A recipe to look at on its own, the shop beside it, and what was found in both.
+pub(crate) struct Subject {
+    pub(crate) recipe: Recipe,
+    pub(crate) shop: Shop,
+    pub(crate) set: Vec<Setting>,
+    pub(crate) findings: Vec<Finding>,
+}
+
+/// Reads what `swap` and `mend` are about; the findings alone where that cannot be.
+pub(crate) fn subject(
+    recipe: &Path,
+    shop: Option<&Path>,
+    set: &[String],
+) -> Result<Subject, Vec<Finding>> {
+    let set = settings(set).map_err(|finding| vec![*finding])?;
+    let loaded = the_recipe(recipe);
+    let shop = the_shop(shop, neighbour(recipe).as_deref());
+    let findings = [loaded.findings, shop.findings].concat();
+    match (loaded.recipe, shop.value) {
+        (Some(recipe), Some(shop)) => Ok(Subject { recipe, shop, set, findings }),
+        _ => Err(findings),
+    }
 }

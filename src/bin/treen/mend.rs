@@ -2,7 +2,7 @@
 
 use crate::Outcome;
 use crate::args::MendArgs;
-use crate::inputs::{neighbour, settings, the_recipe, the_shop};
+use crate::inputs::{Subject, subject};
 use crate::output::{Output, answer};
 use crate::table::table;
 use std::io;
@@ -15,15 +15,10 @@ use treen::mend::{Mend, Tuned};
 use treen::units::{DisplayUnit, Mm, trimmed};
 
 pub(crate) fn run(args: &MendArgs, out: Output) -> io::Result<Outcome> {
-    let set = match settings(&args.set) {
-        Ok(set) => set,
-        Err(finding) => return refused(&[*finding], Outcome::BadInput, out),
-    };
-    let loaded = the_recipe(&args.recipe);
-    let shop = the_shop(args.shop.as_deref(), neighbour(&args.recipe).as_deref());
-    let findings = [loaded.findings, shop.findings].concat();
-    let (Some(recipe), Some(shop)) = (loaded.recipe, shop.value) else {
-        return refused(&findings, Outcome::BadInput, out);
+    let read = subject(&args.recipe, args.shop.as_deref(), &args.set);
+    let Subject { recipe, shop, set, findings } = match read {
+        Ok(subject) => subject,
+        Err(findings) => return refused(&findings, Outcome::BadInput, out),
     };
     out.findings(&findings)?;
     let order = specimen(&recipe, set);

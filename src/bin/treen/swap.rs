@@ -2,7 +2,7 @@
 
 use crate::Outcome;
 use crate::args::SwapArgs;
-use crate::inputs::{neighbour, settings, the_recipe, the_shop};
+use crate::inputs::{Subject, subject};
 use crate::output::{Output, answer};
 use crate::table::table;
 use std::io;
@@ -14,15 +14,10 @@ use treen::model::Shop;
 use treen::units::{DisplayUnit, Mm};
 
 pub(crate) fn run(args: &SwapArgs, out: Output) -> io::Result<Outcome> {
-    let set = match settings(&args.set) {
-        Ok(set) => set,
-        Err(finding) => return refused(&[*finding], Outcome::BadInput, out),
-    };
-    let loaded = the_recipe(&args.recipe);
-    let shop = the_shop(args.shop.as_deref(), neighbour(&args.recipe).as_deref());
-    let findings = [loaded.findings, shop.findings].concat();
-    let (Some(recipe), Some(shop)) = (loaded.recipe, shop.value) else {
-        return refused(&findings, Outcome::BadInput, out);
+    let read = subject(&args.recipe, args.shop.as_deref(), &args.set);
+    let Subject { recipe, shop, set, findings } = match read {
+        Ok(subject) => subject,
+        Err(findings) => return refused(&findings, Outcome::BadInput, out),
     };
     out.findings(&findings)?;
     let order = specimen(&recipe, set);
