@@ -12,9 +12,19 @@ pub const ORDERS_CSV: &str = include_str!("../../shapes/demo/orders.csv");
 /// The built-in recipes by key, sorted.
 pub const RECIPES: &[(&str, &str)] = &[
     ("cloud", include_str!("../../shapes/cloud.yaml")),
+    ("crab", include_str!("../../shapes/crab.yaml")),
+    ("fish", include_str!("../../shapes/fish.yaml")),
+    ("frog", include_str!("../../shapes/frog.yaml")),
     ("hedgehog", include_str!("../../shapes/hedgehog.yaml")),
     ("initial", include_str!("../../shapes/initial.yaml")),
+    ("lighthouse", include_str!("../../shapes/lighthouse.yaml")),
+    ("moon", include_str!("../../shapes/moon.yaml")),
     ("oak-leaf", include_str!("../../shapes/oak-leaf.yaml")),
+    ("rocket", include_str!("../../shapes/rocket.yaml")),
+    ("seahorse", include_str!("../../shapes/seahorse.yaml")),
+    ("shell", include_str!("../../shapes/shell.yaml")),
     ("snail", include_str!("../../shapes/snail.yaml")),
+    ("star", include_str!("../../shapes/star.yaml")),
     ("tugboat", include_str!("../../shapes/tugboat.yaml")),
+    ("whale", include_str!("../../shapes/whale.yaml")),
 ];
