@@ -3,7 +3,7 @@
 use super::{Operation, Plan, Work};
 use crate::curve::{Origin, Region};
 use crate::dish::{Dish, GrooveCut, NameCut};
-use crate::feasibility::{Job, Report, SwapRow, clearance, narrowest};
+use crate::feasibility::{Job, Report, SwapRow, clearance};
 use crate::finding::{Checked, Code, Finding, RemedyKind};
 use crate::model::{Cutter, CutterKind, NameStyle, Shop, Surface};
 use crate::reach::shrink;
@@ -136,7 +136,10 @@ impl<'b> Bench<'b> {
             return Some((index, groove.depth));
         }
         let mut bits: Vec<(usize, &Cutter)> = cutters()
-            .filter(|(_, c)| c.kind() == CutterKind::VBit && narrowest(c) <= groove.width)
+            .filter(|(_, c)| {
+                c.kind() == CutterKind::VBit && c.narrowest() <= groove.width
+            })
+            .filter(|(_, c)| vee_depth(c, groove.width).is_finite())
             .collect();
         bits.sort_by(|a, b| {
             (angle(a.1) - 60.0).abs().total_cmp(&(angle(b.1) - 60.0).abs())
@@ -175,7 +178,7 @@ impl<'b> Bench<'b> {
     fn vee_bit(&self, name: &NameCut) -> Option<&'b Cutter> {
         let fits = |c: &&Cutter| {
             c.kind() == CutterKind::VBit
-                && name.thinnest.is_none_or(|(width, _)| narrowest(c) <= width + 1e-6)
+                && name.thinnest.is_none_or(|(width, _)| c.narrowest() <= width + 1e-6)
         };
         let shop: &'b Shop = self.shop;
         let bits = || shop.cutters.iter().filter(fits);
@@ -295,10 +298,9 @@ fn angle(cutter: &Cutter) -> f64 {
     cutter.spec().angle.map_or(90.0, crate::units::Deg::get)
 }
 
-/// Depth at which a V-bit makes a groove of a width: (w − t) / (2 tan(SIG/2)), mm.
-pub fn vee_depth(cutter: &Cutter, width: f64) -> f64 {
-    let half = (angle(cutter) / 2.0).to_radians();
-    ((width - narrowest(cutter)) / (2.0 * half.tan())).max(0.0)
+/// Depth at which a V-bit makes a groove of a width, mm; infinite for one it never makes.
+fn vee_depth(cutter: &Cutter, width: f64) -> f64 {
+    cutter.height_at(width / 2.0).unwrap_or(f64::INFINITY)
 }
 
 fn no_round(dish: &Dish, radius: f64, work: Work, nearest: Option<&Cutter>) -> Finding {

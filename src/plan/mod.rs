@@ -2,7 +2,7 @@
 
 mod choose;
 
-pub use choose::{choose, vee_depth};
+pub use choose::choose;
 
 /// One cut in working order.
 #[derive(Clone, Debug, PartialEq)]
