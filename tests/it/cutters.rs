@@ -32,10 +32,12 @@ fn spec(kind: CutterKind, diameter: f64) -> CutterSpec {
     }
 }
 
-/// The outline of a cutter drawn from its tip up as pieces, each from a parameter 0 to 1 to
-/// a radius and a height. Angles and lengths alone, no formula solved for the radius.
+/// From a parameter 0 to 1 to a radius and a height.
+type Curve = Box<dyn Fn(f64) -> (f64, f64)>;
+
+/// The outline of a cutter drawn from its tip up as pieces. Angles and lengths alone, no formula solved for the radius.
 struct Drawn {
-    end: Box<dyn Fn(f64) -> (f64, f64)>,
+    end: Curve,
     rise: f64,
     half: f64,
     flutes: f64,
@@ -85,7 +87,7 @@ fn random(dice: &mut Dice) -> (Cutter, Drawn) {
             (flat + r * a.sin(), 2.0 * r * (a / 2.0).sin().powi(2))
         }
     };
-    let (end, rise): (Box<dyn Fn(f64) -> (f64, f64)>, f64) = match kind {
+    let (end, rise): (Curve, f64) = match kind {
         CutterKind::BallNose => (Box::new(round(0.0, half)), half),
         CutterKind::BowlBit | CutterKind::EndMill | CutterKind::CompressionBit => {
             let r = if dice.below(4) == 0 { 0.0 } else { dice.between(0.0, half) };
