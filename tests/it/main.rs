@@ -1,6 +1,7 @@
 //! The one integration binary; each module is one kind of test.
 mod brute;
 mod cli;
+mod cutters;
 mod drawing;
 mod errors;
 mod findings;
