@@ -107,7 +107,7 @@ pub fn gallery(
         .iter()
         .enumerate()
         .map(|(i, recipe)| {
-            let name = names.get(5 * i % names.len().max(1)).copied().unwrap_or_default();
+            let name = names.get(i % names.len().max(1)).copied().unwrap_or_default();
             let wood = shop.woods.get(i % shop.woods.len().max(1));
             let wood = wood.map(|wood| wood.name.clone());
             let order = specimen(recipe, Vec::new());

@@ -49,7 +49,7 @@ impl Grid {
 
     /// The member of a series so many sizes of paper above A4: both grow by the root of two.
     fn grown(series: &[f64], base: usize, page: [f64; 2]) -> f64 {
-        let sizes = SIZES.iter().position(|size| *size == page).unwrap_or(0);
+        let sizes = SIZES.iter().position(|size| size[0] >= page[0]).unwrap_or(0);
         let place = (base + sizes).min(series.len().saturating_sub(1));
         series.get(place).copied().unwrap_or(1.0)
     }
@@ -73,7 +73,7 @@ impl Grid {
     /// The room over and under each dish for theme and title, mm.
     fn caption(page: [f64; 2]) -> [f64; 2] {
         let text = Self::grown(&HEIGHTS, 1, page);
-        [2.2 * text, 2.2 * text]
+        [2.0 * text, 3.4 * text]
     }
 
     /// The number of columns at which the dishes are largest on this page.
@@ -126,7 +126,7 @@ pub fn gallery(plates: &[Plate], shop: &Shop) -> Sheet {
     let layers = vec![
         Layer { name: "heading", marks: heading(plates, &grid).marks },
         Layer { name: "themes", marks: themes(plates, &grid).marks },
-        Layer { name: "dishes", marks: dishes.marks },
+        Layer { name: "drawings", marks: dishes.marks },
         Layer { name: "titles", marks: titles.marks },
     ];
     Sheet {
@@ -205,7 +205,7 @@ fn drawn(plate: &Plate, grid: &Grid, shop: &Shop) -> Block {
 fn caption(plate: &Plate, grid: &Grid) -> Block {
     let mut block = Block::default();
     let style = Style::new(Face::SerifSemibold, grid.title());
-    let at = (grid.cell[0] / 2.0, grid.cell[1] - style.height * 0.8);
+    let at = (grid.cell[0] / 2.0, grid.cell[1] - style.height * 1.2);
     block.text_in(at, Anchor::Middle, grid.cell[0] * 0.92, (style, &plate.dish.title));
     block
 }
