@@ -103,7 +103,7 @@ fn one(args: &ShapesArgs, name: &Path, shop: &Shop, out: Output) -> io::Result<O
             return Ok(Outcome::BadInput);
         }
     };
-    let Some(recipe) = &shape.recipe else {
+    let Some(recipe) = shape.recipe.as_ref().filter(|_| shape.size().is_some()) else {
         out.refuse(&shape.examined.findings)?;
         return Ok(Outcome::BadInput);
     };
