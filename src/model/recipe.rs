@@ -1,7 +1,9 @@
 //! A recipe: one themed dish with parameters, as written by its author.
 
 use super::formula::Formula;
+use super::wanted::WantedCutter;
 use crate::finding::Source;
+use crate::units::trimmed;
 use std::path::PathBuf;
 
 /// One themed dish with parameters.
@@ -50,6 +52,35 @@ pub struct Parameter {
     pub about: String,
     /// Where it is written.
     pub source: Source,
+}
+
+impl Parameter {
+    /// The default value, as shown to people.
+    pub fn default_text(&self) -> String {
+        match &self.kind {
+            ParameterKind::Number { default, length, .. } => {
+                format!("{}{}", trimmed(*default), unit(*length))
+            }
+            ParameterKind::Text { default, .. } => default.clone(),
+        }
+    }
+
+    /// The values it takes, as shown to people.
+    pub fn range(&self) -> String {
+        match &self.kind {
+            ParameterKind::Number { min, max, length, .. } => {
+                format!("{} to {}{}", trimmed(*min), trimmed(*max), unit(*length))
+            }
+            ParameterKind::Text { from_name: true, .. } => {
+                "text; else the name's first letter".to_owned()
+            }
+            ParameterKind::Text { .. } => "text".to_owned(),
+        }
+    }
+}
+
+const fn unit(length: bool) -> &'static str {
+    if length { " mm" } else { "" }
 }
 
 /// The values a parameter takes.
@@ -136,13 +167,17 @@ pub enum Placing {
         /// The fixed point; the origin if absent.
         about: Option<Point>,
     },
-    /// Left-right (the y axis is the mirror) when `true` in x; up-down when in y.
-    Mirror {
-        /// Swaps left and right.
-        left_right: bool,
-        /// Swaps up and down.
-        up_down: bool,
-    },
+    /// Across an axis.
+    Mirror(Mirror),
+}
+
+/// Which way a mirror swaps.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Mirror {
+    /// Left and right: the y axis is the mirror.
+    LeftRight,
+    /// Up and down: the x axis is the mirror.
+    UpDown,
 }
 
 /// A primitive and how it is placed.
@@ -228,6 +263,21 @@ pub enum Primitive {
         corners: Vec<usize>,
         /// Tension, 0.75 to 10; 1 when absent.
         tension: Option<Formula>,
+        /// Goes back through the mirror images of the points, last to first.
+        mirror: Option<Mirror>,
+    },
+    /// An even spiral about a centre: the radius grows with the angle.
+    Spiral {
+        /// Its middle.
+        center: Option<Point>,
+        /// Radius at the start.
+        from: Formula,
+        /// Radius at the end.
+        to: Formula,
+        /// Turns, counter-clockwise; clockwise when negative.
+        turns: Formula,
+        /// Direction of the start, degrees from the x axis; 0 if absent.
+        start: Option<Formula>,
     },
     /// SVG path data, y up.
     Path {
@@ -274,6 +324,13 @@ pub enum Primitive {
         /// From one copy to the next.
         step: Point,
         /// What is copied.
+        of: Box<Shape>,
+    },
+    /// A shape and its mirror image.
+    Pair {
+        /// Across which axis.
+        mirror: Mirror,
+        /// What is mirrored.
         of: Box<Shape>,
     },
     /// Steps drawn on their own, then used as one shape.
@@ -369,6 +426,8 @@ pub struct Groove {
     pub width: Formula,
     /// Depth, mm; half the width if absent.
     pub depth: Option<Formula>,
+    /// The cutter that suits it, where the author says so.
+    pub with: Option<WantedCutter>,
     /// Floor or rim.
     pub on: Surface,
     /// Where it is written.

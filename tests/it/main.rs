@@ -1,12 +1,15 @@
 //! The one integration binary; each module is one kind of test.
 mod brute;
 mod cli;
+mod cutters;
 mod drawing;
 mod errors;
 mod findings;
 mod floors;
 mod formulas;
+mod gallery;
 mod golden;
+mod grooves;
 mod hostile_curves;
 mod icon_dishes;
 mod icons;
@@ -14,6 +17,7 @@ mod intake;
 mod laws;
 mod lettering;
 mod mend;
+mod mirrors;
 #[path = "../bench/outlines.rs"]
 mod outlines;
 mod paper;
