@@ -1,12 +1,14 @@
 //! The one integration binary; each module is one kind of test.
 mod brute;
 mod cli;
+mod cutters;
 mod drawing;
 mod errors;
 mod findings;
 mod floors;
 mod formulas;
 mod golden;
+mod grooves;
 mod hostile_curves;
 mod icon_dishes;
 mod icons;
