@@ -16,6 +16,7 @@ mod intake;
 mod laws;
 mod lettering;
 mod mend;
+mod mirrors;
 #[path = "../bench/outlines.rs"]
 mod outlines;
 mod paper;
