@@ -1,4 +1,4 @@
-//! The six shapes, whatever an order asks of them.
+//! The built-in shapes, whatever an order asks of them.
 
 use rayon::prelude::*;
 use std::collections::BTreeMap;
