@@ -54,7 +54,7 @@ pub(crate) fn setting(name: &str, value: SettingValue) -> Setting {
 }
 
 /// So many sets: corners of the ranges, all of them or a quarter of the sets, then a Latin
-/// hypercube: each range in as many equal parts as sets, each part once (McKay, Beckman &
+/// hypercube: each range in as many equal parts as sets, each part once (`McKay`, Beckman &
 /// Conover, "A comparison of three methods for selecting values of input variables in the
 /// analysis of output from a computer code", Technometrics 21, 1979).
 pub(crate) fn sets(recipe: &Recipe, count: usize, seed: u64) -> Vec<Vec<Setting>> {
