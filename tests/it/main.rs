@@ -19,6 +19,7 @@ mod mend;
 mod mirrors;
 #[path = "../bench/outlines.rs"]
 mod outlines;
+mod pairs;
 mod paper;
 mod planted;
 mod primitives;
@@ -30,6 +31,7 @@ mod regions;
 mod sample;
 mod shapes;
 mod sheets;
+mod slow_route;
 mod soften;
 mod splines;
 mod svg_outlines;
