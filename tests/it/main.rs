@@ -16,10 +16,12 @@ mod icons;
 mod intake;
 mod laws;
 mod lettering;
+mod library;
 mod mend;
 mod mirrors;
 #[path = "../bench/outlines.rs"]
 mod outlines;
+mod pairs;
 mod paper;
 mod planted;
 mod primitives;
@@ -29,8 +31,11 @@ mod readme;
 mod referee;
 mod regions;
 mod sample;
+#[path = "../bench/sets.rs"]
+mod sets;
 mod shapes;
 mod sheets;
+mod slow_route;
 mod soften;
 mod splines;
 mod svg_outlines;
