@@ -9,7 +9,9 @@ mod run;
 
 pub use disk::{Folder, WrittenFile, read};
 pub use examine::{Examined, examine, mended, specimen};
-pub use forms::{check_json, manifest, mend_json, shape_json, shapes_json, swap_json};
+pub use forms::{
+    check_json, manifest, mend_json, shape_json, shapes_json, shop_json, swap_json,
+};
 pub use library::{Library, Loaded};
 pub use outcome::{Outcome, Status, SwapCard};
 pub use run::{Batch, Job, proof, side_by_side, swap_files};

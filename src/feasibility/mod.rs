@@ -2,12 +2,18 @@
 
 mod carving;
 mod clearance;
+mod nut;
 mod outline;
+mod rack;
 mod recess;
+mod standing;
 mod swap;
 mod thickness;
 
 pub use clearance::{Clearance, clearance};
+pub use nut::{Carving, Obstacle, Part, Tips, obstacles};
+pub use rack::{Deepest, Limit, RackRow, Through, rack};
+pub use standing::Standing;
 pub use swap::{Job, Swap, SwapRow};
 
 use crate::dish::Dish;

@@ -1,10 +1,11 @@
 //! The cutter for each work: the largest that can do it, a smaller one after it where needed.
 
+use super::clear::in_the_way;
 use super::groove::{SAME_SIZE, nearest, not_as_asked, vee_depth};
 use super::{Operation, Plan, Work};
 use crate::curve::{Origin, Region};
 use crate::dish::{Dish, GrooveCut, NameCut};
-use crate::feasibility::{Job, Report, SwapRow, clearance};
+use crate::feasibility::{Job, Report, SwapRow};
 use crate::finding::{Checked, Code, Finding, RemedyKind};
 use crate::model::{Cutter, CutterKind, NameStyle, Shop, Surface};
 use crate::reach::shrink;
@@ -29,6 +30,7 @@ pub fn choose(dish: &Dish, report: &Report, shop: &Shop) -> Checked<Plan> {
     }
     bench.rounds(dish);
     bench.cut_out(dish, report);
+    findings.extend(in_the_way(dish, &plan, shop));
     Checked { value: Some(plan), findings }
 }
 
@@ -188,7 +190,6 @@ impl<'b> Bench<'b> {
         };
         let depth = dish.surface_depth(name.on) + own;
         self.push(Work::Name, cutter, Cut { depth, own });
-        self.long_enough(cutter, depth, name);
     }
 
     /// The finest V-bit that reaches the widest stroke's full depth within the limit; when
@@ -206,34 +207,6 @@ impl<'b> Bench<'b> {
             })
             .min_by(|a, b| a.angle().total_cmp(&b.angle()))
             .or_else(|| bits().max_by(|a, b| a.angle().total_cmp(&b.angle())))
-    }
-
-    /// The bit reaches down to a name inside a recess.
-    fn long_enough(&mut self, cutter: &Cutter, depth: f64, name: &NameCut) {
-        let room = clearance(cutter, depth, self.shop);
-        if room.clears() {
-            return;
-        }
-        let have = room.allowed.unwrap_or(depth);
-        self.findings.push(
-            Finding::stop(
-                Code::CutDeeperThanStickout,
-                format!(
-                    "{} {} works {} mm below the board's top for the name; it may work {} mm",
-                    cutter.kind().word(),
-                    cutter.id(),
-                    trimmed((depth * 100.0).round() / 100.0),
-                    trimmed(have)
-                ),
-            )
-            .from(name.source.clone())
-            .have_need(have, depth)
-            .remedy(
-                RemedyKind::Depth,
-                format!("a stick-out of {} mm, measured, would do", trimmed(((depth + self.shop.house.collet_margin.get()) * 100.0).ceil() / 100.0)),
-                Some(depth + self.shop.house.collet_margin.get()),
-            ),
-        );
     }
 
     fn rounds(&mut self, dish: &Dish) {

@@ -1,6 +1,7 @@
 //! The cutters chosen for one dish, and how deep each works.
 
 mod choose;
+mod clear;
 mod groove;
 
 pub use crate::model::Work;

@@ -22,7 +22,7 @@ mod walk;
 
 pub use leftover::{Leftover, Niche};
 pub use morph::{closing, grow, opening, shrink};
-pub use neck::{thinnest, wall};
+pub use neck::{apart, thinnest, wall};
 pub use profile::{Low, Profile};
 pub use soften::{Softened, soften, soften_recess};
 pub use trace::Trace;

@@ -1,5 +1,6 @@
 //! The one integration binary; each module is one kind of test.
 mod brute;
+mod clearances;
 mod cli;
 mod cutters;
 mod drawing;

@@ -30,6 +30,8 @@ pub(crate) enum Command {
     Swap(SwapArgs),
     /// Find what would make one cutter follow a dish
     Mend(MendArgs),
+    /// Say what each cutter on the rack may do, and how deep in each wood
+    Shop(ShopArgs),
     /// List the built-in shapes, or describe one
     Shapes {
         /// The shape to describe
@@ -149,4 +151,10 @@ pub(crate) struct MendArgs {
     /// Write the softened edge to this SVG file, in true millimetres
     #[arg(long, value_name = "FILE")]
     pub(crate) write: Option<PathBuf>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct ShopArgs {
+    /// The shop file; `shop.yaml` in this folder if left out, else the built-in one
+    pub(crate) file: Option<PathBuf>,
 }
