@@ -5,7 +5,7 @@ use super::groove::{SAME_SIZE, nearest, not_as_asked, vee_depth};
 use super::{Operation, Plan, Work};
 use crate::curve::{Origin, Region};
 use crate::dish::{Dish, GrooveCut, NameCut};
-use crate::feasibility::{Job, Report, SwapRow};
+use crate::feasibility::{Carving, Job, Report, SwapRow, Tips, obstacles};
 use crate::finding::{Checked, Code, Finding, RemedyKind};
 use crate::model::{Cutter, CutterKind, NameStyle, Shop, Surface};
 use crate::reach::shrink;
@@ -116,7 +116,8 @@ impl<'b> Bench<'b> {
         let mut used: Vec<(usize, Cut)> = Vec::new();
         for groove in &dish.grooves {
             let asked = self.asked_for(groove);
-            let Some((index, own)) = asked.or_else(|| self.groove_cutter(groove)) else {
+            let Some((index, own)) = asked.or_else(|| self.groove_cutter(dish, groove))
+            else {
                 continue;
             };
             let cut = Cut { depth: dish.surface_depth(groove.on) + own, own };
@@ -145,8 +146,8 @@ impl<'b> Bench<'b> {
     }
 
     /// A cutter exactly as wide as the groove, else a V-bit sunk to that width, the one of
-    /// 60 degrees or the nearest to it first; with the depth it works at, mm.
-    fn groove_cutter(&self, groove: &GrooveCut) -> Option<(usize, f64)> {
+    /// 60 degrees or the nearest to it that clears the walls; with the depth it works at, mm.
+    fn groove_cutter(&self, dish: &Dish, groove: &GrooveCut) -> Option<(usize, f64)> {
         let cutters = || self.shop.cutters.iter().enumerate();
         let exact = cutters().find(|(_, c)| {
             matches!(c.kind(), CutterKind::BallNose | CutterKind::EndMill)
@@ -164,7 +165,13 @@ impl<'b> Bench<'b> {
         bits.sort_by(|a, b| {
             (a.1.angle() - 60.0).abs().total_cmp(&(b.1.angle() - 60.0).abs())
         });
-        let (index, bit) = bits.first()?;
+        let clear = |(_, bit): &&(usize, &Cutter)| {
+            let own = vee_depth(bit, groove.width);
+            let tips = Tips::Along(&groove.line);
+            let carving = Carving { tips, on: groove.on, own };
+            obstacles(dish, self.shop, bit, &carving).is_empty()
+        };
+        let (index, bit) = bits.iter().find(clear).or_else(|| bits.first())?;
         Some((*index, vee_depth(bit, groove.width)))
     }
 

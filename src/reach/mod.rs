@@ -5,6 +5,7 @@
 //! "Curvature measures", 1959). A round cutter of radius c follows the whole outline exactly
 //! when c is at most the reach.
 
+mod apart;
 mod ball;
 mod block;
 mod cycles;
@@ -19,10 +20,13 @@ mod soften;
 mod trace;
 mod tree;
 mod walk;
+mod wall;
 
+pub use apart::apart;
 pub use leftover::{Leftover, Niche};
 pub use morph::{closing, grow, opening, shrink};
-pub use neck::{apart, thinnest, wall};
+pub use neck::thinnest;
 pub use profile::{Low, Profile};
 pub use soften::{Softened, soften, soften_recess};
 pub use trace::Trace;
+pub use wall::wall;
