@@ -8,7 +8,10 @@ use crate::curve::Point;
 use crate::feasibility::{Deepest, RackRow, Swap, SwapRow, Through};
 use crate::finding::{Finding, rounded, to_json};
 use crate::mend::{Mend, Tuned};
+<<<<<<< HEAD
 use crate::model::{ParameterKind, Recipe, Shop, Wood, Work};
+=======
+>>>>>>> main
 use crate::reach::Leftover;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
@@ -72,6 +75,7 @@ pub fn mend_json(mend: &Mend) -> String {
     }))
 }
 
+<<<<<<< HEAD
 /// The rack of `treen shop`.
 pub fn shop_json(shop: &Shop, rows: &[RackRow]) -> String {
     let cutter = |row: &RackRow| {
@@ -133,6 +137,8 @@ fn shape(recipe: &Recipe) -> Value {
     })
 }
 
+=======
+>>>>>>> main
 fn row(row: &SwapRow) -> Value {
     json!({
         "id": row.id,
@@ -191,11 +197,11 @@ fn files(files: &[WrittenFile]) -> Vec<Value> {
     files.iter().map(|file| json!({ "path": file.path, "sha256": file.sha256 })).collect()
 }
 
-fn findings(findings: &[Finding]) -> Vec<Value> {
+pub(super) fn findings(findings: &[Finding]) -> Vec<Value> {
     findings.iter().map(to_json).collect()
 }
 
 /// Indented, with a line end. Values made here cannot fail to be written.
-fn text(value: &Value) -> String {
+pub(super) fn text(value: &Value) -> String {
     format!("{value:#}\n")
 }

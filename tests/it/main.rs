@@ -8,6 +8,7 @@ mod errors;
 mod findings;
 mod floors;
 mod formulas;
+mod gallery;
 mod golden;
 mod grooves;
 mod hostile_curves;

@@ -7,7 +7,11 @@ mod inputs;
 mod mend;
 mod output;
 mod proof;
+<<<<<<< HEAD
 mod shop;
+=======
+mod shapes;
+>>>>>>> main
 mod swap;
 mod table;
 mod workspace;
@@ -70,8 +74,12 @@ fn run(args: &Args, out: Output) -> std::io::Result<Outcome> {
         Command::Check(args) => check::run(args, out),
         Command::Swap(args) => swap::run(args, out),
         Command::Mend(args) => mend::run(args, out),
+<<<<<<< HEAD
         Command::Shop(args) => shop::run(args, out),
         Command::Shapes { name } => info::shapes(name.as_deref(), out),
+=======
+        Command::Shapes(args) => shapes::run(args, out),
+>>>>>>> main
         Command::New { dir } => workspace::run(dir, out),
         Command::Schema { kind } => info::schema(*kind),
         Command::Explain { code } => info::explain(code.as_deref(), out),
