@@ -8,10 +8,7 @@ use crate::curve::Point;
 use crate::feasibility::{Deepest, RackRow, Swap, SwapRow, Through};
 use crate::finding::{Finding, rounded, to_json};
 use crate::mend::{Mend, Tuned};
-<<<<<<< HEAD
-use crate::model::{ParameterKind, Recipe, Shop, Wood, Work};
-=======
->>>>>>> main
+use crate::model::{Shop, Wood, Work};
 use crate::reach::Leftover;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
@@ -75,7 +72,6 @@ pub fn mend_json(mend: &Mend) -> String {
     }))
 }
 
-<<<<<<< HEAD
 /// The rack of `treen shop`.
 pub fn shop_json(shop: &Shop, rows: &[RackRow]) -> String {
     let cutter = |row: &RackRow| {
@@ -106,39 +102,6 @@ pub fn shop_json(shop: &Shop, rows: &[RackRow]) -> String {
     text(&json!({ "cutters": rows.iter().map(cutter).collect::<Vec<_>>() }))
 }
 
-/// One recipe of `treen shapes NAME`.
-pub fn shape_json(recipe: &Recipe) -> String {
-    text(&shape(recipe))
-}
-
-/// The list of `treen shapes`.
-pub fn shapes_json(recipes: &[Recipe]) -> String {
-    text(&json!({ "shapes": recipes.iter().map(shape).collect::<Vec<_>>() }))
-}
-
-fn shape(recipe: &Recipe) -> Value {
-    let parameters: Vec<_> = recipe
-        .parameters
-        .iter()
-        .map(|parameter| match &parameter.kind {
-            ParameterKind::Number { default, min, max, length } => json!({
-                "name": parameter.name, "about": parameter.about, "default": default,
-                "min": min, "max": max, "unit": if *length { Some("mm") } else { None },
-            }),
-            ParameterKind::Text { default, from_name } => json!({
-                "name": parameter.name, "about": parameter.about, "default": default,
-                "from_name": from_name,
-            }),
-        })
-        .collect();
-    json!({
-        "key": recipe.key, "title": recipe.title, "about": recipe.about,
-        "themes": recipe.themes, "parameters": parameters,
-    })
-}
-
-=======
->>>>>>> main
 fn row(row: &SwapRow) -> Value {
     json!({
         "id": row.id,

@@ -11,13 +11,7 @@ mod survey;
 
 pub use disk::{Folder, WrittenFile, read};
 pub use examine::{Examined, examine, mended, specimen};
-<<<<<<< HEAD
-pub use forms::{
-    check_json, manifest, mend_json, shape_json, shapes_json, shop_json, swap_json,
-};
-=======
-pub use forms::{check_json, manifest, mend_json, swap_json};
->>>>>>> main
+pub use forms::{check_json, manifest, mend_json, shop_json, swap_json};
 pub use library::{Library, Loaded};
 pub use outcome::{Outcome, Status, SwapCard};
 pub use run::{Batch, Job, proof, side_by_side, swap_files};

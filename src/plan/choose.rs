@@ -1,6 +1,6 @@
 //! The cutter for each work: the largest that can do it, a smaller one after it where needed.
 
-use super::clear::in_the_way;
+use super::clear::{groove_in_the_way, in_the_way};
 use super::groove::{SAME_SIZE, nearest, not_as_asked, vee_depth};
 use super::{Operation, Plan, Work};
 use crate::curve::{Origin, Region};
@@ -120,6 +120,9 @@ impl<'b> Bench<'b> {
             else {
                 continue;
             };
+            let cutter = &self.shop.cutters[index];
+            let found = groove_in_the_way(dish, self.shop, groove, (cutter, own));
+            self.findings.extend(found);
             let cut = Cut { depth: dish.surface_depth(groove.on) + own, own };
             match used.iter_mut().find(|(other, _)| *other == index) {
                 Some((_, deepest)) => *deepest = deepest.deeper(cut),

@@ -12,8 +12,8 @@ use crate::units::{hundredths_down, hundredths_up, trimmed};
 /// Letters shallower than this are not offered, mm.
 const SHALLOWEST: f64 = 0.3;
 
-/// What stands in the way of the operations that no boundary is held against: recess and
-/// cut-out are looked at with their swap rows.
+/// What stands in the way of name and edges: recess and cut-out are looked at with their swap
+/// rows, details groove by groove.
 pub(super) fn in_the_way(dish: &Dish, plan: &Plan, shop: &Shop) -> Vec<Finding> {
     let mut findings = Vec::new();
     for operation in &plan.operations {
@@ -27,13 +27,10 @@ pub(super) fn in_the_way(dish: &Dish, plan: &Plan, shop: &Shop) -> Vec<Finding> 
                     findings.extend(letters(dish, shop, name, cutter));
                 }
             }
-            Work::Details => {
-                findings.extend(details(dish, shop, operation, cutter));
-            }
             Work::RecessEdge | Work::OuterEdge => {
                 findings.extend(edge(dish, shop, operation, cutter));
             }
-            Work::Recess | Work::RecessCorners | Work::CutOut => {}
+            Work::Recess | Work::RecessCorners | Work::Details | Work::CutOut => {}
         }
     }
     findings
@@ -84,36 +81,23 @@ fn letters<'a>(
     case.findings()
 }
 
-/// The grooves a cutter makes; one finding of a kind says it for all.
-fn details(
+/// What stands in the way of one groove with the cutter chosen for it.
+pub(super) fn groove_in_the_way(
     dish: &Dish,
     shop: &Shop,
-    operation: &Operation,
-    cutter: &Cutter,
+    groove: &GrooveCut,
+    (cutter, own): (&Cutter, f64),
 ) -> Vec<Finding> {
-    let depth = |groove: &GrooveCut, c: &Cutter| groove_depth(c, groove).ok();
-    let mut findings: Vec<Finding> = Vec::new();
-    for groove in &dish.grooves {
-        let Some(own) = depth(groove, cutter) else { continue };
-        if dish.surface_depth(groove.on) + own > operation.depth + 1e-9 {
-            continue;
-        }
-        let case = Case {
-            dish,
-            shop,
-            what: "a detail",
-            cutter,
-            carving: Carving { tips: Tips::Along(&groove.line), on: groove.on, own },
-            others: others(shop, cutter, |c| depth(groove, c)),
-            source: &groove.source,
-        };
-        for finding in case.findings() {
-            if findings.iter().all(|known| known.code != finding.code) {
-                findings.push(finding);
-            }
-        }
-    }
-    findings
+    let case = Case {
+        dish,
+        shop,
+        what: "a detail",
+        cutter,
+        carving: Carving { tips: Tips::Along(&groove.line), on: groove.on, own },
+        others: others(shop, cutter, |c| groove_depth(c, groove).ok()),
+        source: &groove.source,
+    };
+    case.findings()
 }
 
 fn others<'a>(

@@ -20,11 +20,8 @@ mod picture;
 mod proof;
 mod scale;
 mod section;
-<<<<<<< HEAD
-mod side;
-=======
 mod shape;
->>>>>>> main
+mod side;
 mod style;
 mod table;
 mod tint;
@@ -42,9 +39,6 @@ pub use gallery::{Plate, gallery};
 pub use mark::{Anchor, Drawn, Layer, Mark, Sheet, Stroke, Text, Way};
 pub use proof::proof;
 pub use scale::Scale;
-<<<<<<< HEAD
-pub use side::side_views;
-=======
 pub use shape::shape_card;
->>>>>>> main
+pub use side::side_views;
 pub use style::{HEIGHTS, WIDTHS};

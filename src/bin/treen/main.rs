@@ -7,11 +7,8 @@ mod inputs;
 mod mend;
 mod output;
 mod proof;
-<<<<<<< HEAD
-mod shop;
-=======
 mod shapes;
->>>>>>> main
+mod shop;
 mod swap;
 mod table;
 mod workspace;
