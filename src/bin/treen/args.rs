@@ -30,18 +30,10 @@ pub(crate) enum Command {
     Swap(SwapArgs),
     /// Find what would make one cutter follow a dish
     Mend(MendArgs),
-<<<<<<< HEAD
     /// Say what each cutter on the rack may do, and how deep in each wood
     Shop(ShopArgs),
-    /// List the built-in shapes, or describe one
-    Shapes {
-        /// The shape to describe
-        name: Option<String>,
-    },
-=======
     /// List the shapes with the cutters that suit them, or show one
     Shapes(ShapesArgs),
->>>>>>> main
     /// Write a starting workspace: orders, shop, shapes and schemas
     New {
         /// The folder to make; it must be empty or not there yet
@@ -161,11 +153,12 @@ pub(crate) struct MendArgs {
 }
 
 #[derive(Debug, ClapArgs)]
-<<<<<<< HEAD
 pub(crate) struct ShopArgs {
     /// The shop file; `shop.yaml` in this folder if left out, else the built-in one
     pub(crate) file: Option<PathBuf>,
-=======
+}
+
+#[derive(Debug, ClapArgs)]
 pub(crate) struct ShapesArgs {
     /// The shape to show: a built-in one or a recipe file; all of them if left out
     pub(crate) name: Option<PathBuf>,
@@ -189,5 +182,4 @@ pub(crate) struct ShapesArgs {
     /// Write the picture to this folder; `out` for the gallery if left out
     #[arg(long, value_name = "DIR", default_value_if("gallery", "true", "out"))]
     pub(crate) out: Option<PathBuf>,
->>>>>>> main
 }
