@@ -17,6 +17,7 @@ mod icons;
 mod intake;
 mod laws;
 mod lettering;
+mod library;
 mod mend;
 mod mirrors;
 #[path = "../bench/outlines.rs"]
@@ -30,6 +31,8 @@ mod readme;
 mod referee;
 mod regions;
 mod sample;
+#[path = "../bench/sets.rs"]
+mod sets;
 mod shapes;
 mod sheets;
 mod soften;
