@@ -4,6 +4,7 @@ mod carving;
 mod clearance;
 mod nut;
 mod outline;
+mod pair;
 mod rack;
 mod recess;
 mod standing;
@@ -12,6 +13,7 @@ mod thickness;
 
 pub use clearance::{Clearance, clearance};
 pub use nut::{Carving, Obstacle, Part, Tips, obstacles};
+pub use pair::{Pair, Reached, recess_pair};
 pub use rack::{Deepest, Limit, RackRow, Through, rack};
 pub use standing::Standing;
 pub use swap::{Job, Swap, SwapRow};

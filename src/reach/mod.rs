@@ -6,6 +6,7 @@
 //! when c is at most the reach.
 
 mod apart;
+mod audit;
 mod ball;
 mod block;
 mod cycles;
@@ -16,6 +17,7 @@ mod neck;
 mod path;
 mod profile;
 mod runs;
+mod slow;
 mod soften;
 mod trace;
 mod tree;
@@ -24,7 +26,9 @@ mod wall;
 
 pub use apart::apart;
 pub use leftover::{Leftover, Niche};
-pub use morph::{closing, grow, opening, shrink};
+pub use morph::{
+    Route, Worked, Working, closing, grow, opening, shrink, work, work_slowly,
+};
 pub use neck::thinnest;
 pub use profile::{Low, Profile};
 pub use soften::{Softened, soften, soften_recess};
