@@ -6,7 +6,7 @@ use crate::finding::{Checked, Code, Finding, Source};
 use crate::model::{Cutter, CutterKind, CutterSpec, House, Machine, Shop, Wood};
 use crate::units::{Deg, DisplayUnit, Mm};
 
-const CUTTER_KEYS: [&str; 16] = [
+const CUTTER_KEYS: [&str; 17] = [
     "id",
     "kind",
     "diameter",
@@ -20,6 +20,7 @@ const CUTTER_KEYS: [&str; 16] = [
     "stick_out",
     "flutes",
     "chip_load",
+    "speed",
     "stepdown",
     "stepover",
     "upcut",
@@ -167,6 +168,8 @@ fn spec(map: &Map<'_>) -> impl FnOnce(String, CutterKind, Mm) -> CutterSpec {
     ]
     .map(|key| map.maybe_length(key));
     let (stepover, source) = (number("stepover", 1.0), map.source());
+    let speed =
+        map.optional("speed").and_then(|node| r.number(node, "speed", [1.0, 200_000.0]));
     let chip_load = map.maybe_length("chip_load").map(Mm::get);
     let [corner_radius, tip_flat, cutting_length, overall_length, shank, insertion, ..] =
         lengths;
@@ -185,6 +188,7 @@ fn spec(map: &Map<'_>) -> impl FnOnce(String, CutterKind, Mm) -> CutterSpec {
         stick_out,
         flutes: flutes.unwrap_or(2),
         chip_load,
+        speed,
         stepdown,
         stepover,
         upcut,

@@ -1,11 +1,18 @@
 //! The cutters chosen for one dish, and how deep each works.
 
 mod choose;
+mod finish;
 mod groove;
+mod speed;
 
 pub use crate::model::Work;
 pub use choose::choose;
+pub use finish::{COARSE, FINE, Finish, cusp, ridge, step_for, table};
 pub use groove::{groove_depth, vee_depth};
+pub use speed::{
+    Guess, Light, Limit, Rates, engagement, feed, mean_chip, peripheral, rates,
+    thickest_chip,
+};
 
 /// One cut in working order.
 #[derive(Clone, Debug, PartialEq)]

@@ -21,6 +21,7 @@ mod paper;
 mod planted;
 mod primitives;
 mod random_shapes;
+mod rates;
 mod reach;
 mod readme;
 mod referee;
