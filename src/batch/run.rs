@@ -23,6 +23,8 @@ pub struct Job<'a> {
     pub orders: &'a OrderList,
     /// The shop they are made in.
     pub shop: &'a Shop,
+    /// Cutters the maker insists on; they overrule the orders' and the shop's.
+    pub pins: &'a Pins,
     /// Where recipes are found.
     pub library: &'a Library,
     /// Where files go.
@@ -145,7 +147,7 @@ fn outcome(job: &Job<'_>, order: &Order, loaded: Option<&Loaded>) -> Outcome {
         let examined = Examined::failed(order, loaded.findings.clone());
         return finished(order, examined, Vec::new(), Status::Error);
     };
-    let mut examined = examine(recipe, order, job.shop, &Pins::default());
+    let mut examined = examine(recipe, order, job.shop, job.pins);
     let Some((dish, report, plan)) = &examined.dish else {
         return finished(order, examined, Vec::new(), Status::Error);
     };

@@ -1,5 +1,6 @@
 //! Shops: cutters, machine, woods, house rules.
 
+use super::pins::pins;
 use super::reader::{Map, Reader};
 use super::tree::{self, Node};
 use crate::finding::{Checked, Code, Finding, Source};
@@ -45,18 +46,16 @@ pub fn shop(label: &str, text: &str) -> Checked<Shop> {
 }
 
 fn whole(r: &Reader, root: &Node) -> Option<Shop> {
-    let map = r.map(root, "a shop", &["cutters", "machine", "woods", "house"])?;
+    let map = r.map(root, "a shop", &["cutters", "machine", "woods", "house", "use"])?;
     let cutters = cutters(&map);
     let machine = machine(&map);
     let woods = woods(&map);
     let house = house(&map);
-    Some(Shop {
-        cutters: cutters?,
-        machine,
-        woods,
-        house,
-        source: Source::whole(&r.file),
-    })
+    let (pins, cutters) = (pins(&map), cutters?);
+    for fault in pins.all().iter().filter_map(|pin| pin.fault(&cutters)) {
+        r.say(fault);
+    }
+    Some(Shop { cutters, machine, woods, house, pins, source: Source::whole(&r.file) })
 }
 
 /// A length known to be finite, for defaults.

@@ -1,6 +1,7 @@
 //! A shop: one maker's cutters, machine, woods and house rules.
 
 use super::cutter::Cutter;
+use super::work::Pins;
 use crate::finding::Source;
 use crate::units::{Deg, DisplayUnit, Mm};
 
@@ -15,6 +16,8 @@ pub struct Shop {
     pub woods: Vec<Wood>,
     /// House rules.
     pub house: House,
+    /// Cutters the maker insists on for every dish.
+    pub pins: Pins,
     /// The whole file.
     pub source: Source,
 }

@@ -140,7 +140,7 @@ fn operation(index: usize, op: &Operation, unit: DisplayUnit) -> Vec<String> {
         op.stick_out.map_or_else(unknown, |mm| length(mm, unit)),
         length(op.depth, unit),
         op.passes.to_string(),
-        op.speed.map_or_else(unknown, thousands),
-        op.feed.map_or_else(unknown, |feed| thousands(feed / per_unit(unit))),
+        thousands(op.rates.speed),
+        thousands(op.rates.feed / per_unit(unit)),
     ]
 }

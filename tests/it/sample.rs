@@ -6,7 +6,7 @@ use treen::feasibility::{Pins, Report, check};
 use treen::finding::{Source, SourceFile};
 use treen::intake::{demo, shop};
 use treen::lettering::{Face, Fit, fit};
-use treen::model::{NameStyle, Shop, Surface};
+use treen::model::{NameStyle, Pin, Shop, Surface, Work};
 use treen::plan::{Plan, choose};
 use treen::reach;
 use treen::units::Mm;
@@ -28,6 +28,12 @@ impl Case {
         report.findings.extend(chosen.findings);
         Self { dish, report, plan: chosen.value.expect("a plan"), shop }
     }
+}
+
+/// A pin for cutting out, as on the command line.
+pub(crate) fn cut_out(id: &str) -> Pin {
+    let source = Source::whole(&SourceFile::new("--cutter", id));
+    Pin { work: Work::CutOut, cutter: id.to_owned(), source }
 }
 
 pub(crate) fn the_shop() -> Shop {

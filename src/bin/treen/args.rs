@@ -88,6 +88,10 @@ pub(crate) struct ProofArgs {
           value_parser = clap::value_parser!(u16).range(0..=256))]
     pub(crate) threads: u16,
 
+    /// The cutter that must do a work, e.g. `cut_out=end-3`
+    #[arg(long = "use", value_name = "WORK=ID")]
+    pub(crate) pins: Vec<String>,
+
     /// Resolution of the PNG files, dots per inch
     #[arg(long, default_value_t = 150, value_parser = clap::value_parser!(u32).range(20..=1200))]
     pub(crate) dpi: u32,
@@ -106,9 +110,18 @@ pub(crate) struct CheckArgs {
     #[arg(long, value_name = "NAME=VALUE")]
     pub(crate) set: Vec<String>,
 
-    /// The cutter that must cut the dish out
+    /// The cutter that must cut the dish out, short for `--use cut_out=ID`
     #[arg(long, value_name = "ID")]
     pub(crate) cutter: Option<String>,
+
+    /// The cutter that must do a work: recess, `recess_corners`, details, name,
+    /// `recess_edge`, `outer_edge` or `cut_out`
+    #[arg(long = "use", value_name = "WORK=ID")]
+    pub(crate) pins: Vec<String>,
+
+    /// Show what each cutter does: depth, passes, speed, feed and minutes
+    #[arg(long)]
+    pub(crate) plan: bool,
 }
 
 #[derive(Debug, ClapArgs)]

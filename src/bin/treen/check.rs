@@ -2,7 +2,7 @@
 
 use crate::Outcome;
 use crate::args::CheckArgs;
-use crate::inputs::{Input, Orders, input, neighbour, settings, the_shop};
+use crate::inputs::{Input, Orders, input, neighbour, pins, settings, the_shop};
 use crate::output::{Output, answer};
 use std::io;
 use treen::batch::{Examined, Loaded, check_json, examine, side_by_side, specimen};
@@ -18,7 +18,10 @@ pub(crate) fn run(args: &CheckArgs, out: Output) -> io::Result<Outcome> {
     let path = args.input.as_deref();
     let input = input(path);
     let shop = the_shop(args.shop.as_deref(), path.and_then(neighbour).as_deref());
-    let pins = Pins { outline: args.cutter.clone() };
+    let pins = match pins(&args.pins, args.cutter.as_deref()) {
+        Ok(pins) => pins,
+        Err(finding) => return ended(&[], &[*finding], out),
+    };
     match (input, shop.value) {
         (Input::Shop(given), _) => shop_alone(given.value.as_ref(), &given.findings, out),
         (Input::Recipe(loaded), Some(shop)) => {
