@@ -1,12 +1,12 @@
 //! Ways to carve details and the name and to round the edges.
 
 use super::estimate::{cleared, followed, share};
-use super::groove::{Nearest, groove_depth, nearest};
+use super::groove::{Nearest, SAME_WIDTH, groove_depth, nearest, vee_depth};
 use super::hollow::long_enough;
-use super::{Choice, Cut, Stage, Step, vee_depth};
+use super::{Choice, Cut, Stage, Step};
 use crate::curve::Curve;
 use crate::dish::{Dish, GrooveCut, NameCut};
-use crate::feasibility::{clearance, narrowest};
+use crate::feasibility::clearance;
 use crate::model::{Cutter, CutterKind, NameStyle, Pin, Pins, Shop, Surface, Work};
 use crate::units::{Mm, trimmed};
 
@@ -132,7 +132,7 @@ fn candidates(dish: &Dish, index: usize, shop: &Shop, pin: Option<&Pin>) -> Vec<
     } else {
         let exact = |step: &Step| {
             cutter(step).kind() != CutterKind::VBit && {
-                (cutter(step).diameter() - groove.width).abs() < super::groove::SAME_WIDTH
+                (cutter(step).diameter() - groove.width).abs() < SAME_WIDTH
             }
         };
         let shallow = |step: &Step| {
@@ -225,7 +225,7 @@ pub(super) fn rendered(
     if cutter.kind() != kind {
         return Err(format!("the letters are carved with a {}", kind.word()));
     }
-    let need = narrowest(cutter);
+    let need = cutter.narrowest();
     if let Some((width, _)) = name.thinnest.filter(|(width, _)| need > width + 1e-6) {
         return Err(format!(
             "it cuts no narrower than {} mm; the thinnest stroke is {} mm",

@@ -14,7 +14,7 @@ pub use crate::model::Work;
 pub use best::{Leg, TOOL_CHANGE, best};
 pub use choose::choose;
 pub use finish::{COARSE, FINE, Finish, cusp, ridge, step_for, table};
-pub use groove::{groove_depth, vee_depth};
+pub use groove::groove_depth;
 pub use speed::{
     Guess, Light, Limit, Rates, engagement, feed, mean_chip, peripheral, rates,
     thickest_chip,

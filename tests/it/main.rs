@@ -1,6 +1,8 @@
 //! The one integration binary; each module is one kind of test.
 mod brute;
+mod choosing;
 mod cli;
+mod cutters;
 mod drawing;
 mod errors;
 mod findings;
