@@ -5,6 +5,7 @@ mod examine;
 mod forms;
 mod library;
 mod outcome;
+mod planned;
 mod run;
 
 pub use disk::{Folder, WrittenFile, read};

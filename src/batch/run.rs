@@ -178,8 +178,8 @@ fn finished(
     files: Vec<WrittenFile>,
     status: Status,
 ) -> Outcome {
-    let plan = examined.dish.as_ref().map(|(.., plan)| plan.operations.as_slice());
-    let cutters = plan.unwrap_or_default().iter();
+    let plan = examined.dish.as_ref().map(|(.., plan)| plan.clone());
+    let cutters = plan.iter().flat_map(|plan| &plan.operations);
     let size = examined.dish.as_ref().map(|(dish, ..)| dish.size());
     Outcome {
         id: order.id.clone(),
@@ -188,6 +188,7 @@ fn finished(
         status,
         files,
         cutters: cutters.map(|cut| (cut.work.word(), cut.cutter.clone())).collect(),
+        plan,
         size,
         findings: examined.findings,
     }

@@ -6,7 +6,7 @@ use super::estimate::{cleared, passes, share};
 use super::groove::{SAME_SIZE, not_as_asked};
 use super::hollow::{cut_out, recess};
 use super::speed::rates;
-use super::{Asked, Choice, Cut, Operation, Plan, Stage, Step, Work, asked, finish};
+use super::{Asked, Choice, Cut, Operation, Plan, Stage, Step, Work, asked, finish, wood};
 use crate::curve::{Origin, Region};
 use crate::dish::{Dish, NameCut};
 use crate::feasibility::{Report, clearance};
@@ -30,6 +30,9 @@ pub fn choose(dish: &Dish, report: &Report, shop: &Shop) -> Checked<Plan> {
     }
     plan.finish = floor(dish, &plan, shop);
     told.findings.extend(coarse(&plan, shop));
+    let bill = wood::bill(dish, &plan, shop);
+    told.findings.extend(wood::moves(&bill, dish, shop));
+    plan.wood = Some(bill);
     Checked { value: Some(plan), findings: told.findings }
 }
 

@@ -9,6 +9,7 @@ mod finish;
 mod groove;
 mod hollow;
 mod speed;
+mod wood;
 
 pub use crate::model::Work;
 pub use best::{Leg, TOOL_CHANGE, best};
@@ -19,6 +20,7 @@ pub use speed::{
     Guess, Light, Limit, Rates, engagement, feed, mean_chip, peripheral, rates,
     thickest_chip,
 };
+pub use wood::{Movement, SEASON, WoodBill, hollow, movement, rounded_off};
 
 /// One cut in working order.
 #[derive(Clone, Debug, PartialEq)]
@@ -101,6 +103,8 @@ pub struct Plan {
     pub finish: Vec<Finish>,
     /// What the maker's own choice costs; `None` without one.
     pub asked: Option<Asked>,
+    /// Mass, blank, price and movement of the wood.
+    pub wood: Option<WoodBill>,
 }
 
 impl Plan {

@@ -36,3 +36,4 @@ mod splines;
 mod svg_outlines;
 mod units;
 mod verdicts;
+mod wood;
