@@ -17,6 +17,7 @@ mod intake;
 mod laws;
 mod lettering;
 mod mend;
+mod mirrors;
 #[path = "../bench/outlines.rs"]
 mod outlines;
 mod paper;
