@@ -156,7 +156,7 @@ fn order(outcome: &Outcome) -> Value {
         "files": files(&outcome.files),
         "findings": findings(&outcome.findings),
         "cutters": cutters,
-        "plan": outcome.plan.as_ref().map(planned),
+        "plan": outcome.plan.as_deref().map(planned),
     })
 }
 

@@ -56,7 +56,7 @@ pub struct Outcome {
     /// The work and the cutter chosen for it, in working order.
     pub cutters: Vec<(&'static str, String)>,
     /// The plan, where the dish could be drawn.
-    pub plan: Option<Plan>,
+    pub plan: Option<Box<Plan>>,
     /// Width and height in mm, where it could be drawn.
     pub size: Option<(f64, f64)>,
 }

@@ -1,7 +1,9 @@
 //! A plan in JSON: what each cutter does, how it was chosen, what it leaves and costs.
 
 use crate::finding::rounded;
-use crate::plan::{Asked, Choice, Finish, Guess, Operation, Plan, SEASON, WoodBill};
+use crate::plan::{
+    Asked, Choice, Finish, Guess, Limit, Operation, Plan, SEASON, WoodBill,
+};
 use serde_json::{Value, json};
 
 /// The whole plan. Lengths in mm, feeds in mm/min, speeds in 1/min.
@@ -37,7 +39,7 @@ fn operation(op: &Operation) -> Value {
         "chip_mm": rounded(rates.chip),
         "peripheral_m_min": rounded(rates.peripheral),
         "guessed": rates.guessed.iter().map(guessed).collect::<Vec<_>>(),
-        "limit": rates.limit.map(|limit| limit.word()),
+        "limit": rates.limit.map(Limit::word),
         "light": rates.light.map(|light| json!({
             "width_mm": rounded(light.width),
             "angle": rounded(light.angle),

@@ -178,8 +178,8 @@ fn finished(
     files: Vec<WrittenFile>,
     status: Status,
 ) -> Outcome {
-    let plan = examined.dish.as_ref().map(|(.., plan)| plan.clone());
-    let cutters = plan.iter().flat_map(|plan| &plan.operations);
+    let plan = examined.dish.as_ref().map(|(.., plan)| Box::new(plan.clone()));
+    let cutters = plan.iter().flat_map(|plan| plan.operations.iter());
     let size = examined.dish.as_ref().map(|(dish, ..)| dish.size());
     Outcome {
         id: order.id.clone(),

@@ -137,7 +137,10 @@ impl Pin {
         let why = match found {
             Some(cutter) if does(&cutter) => return None,
             Some(cutter) => {
-                format!("is a {}, which does not do that work", cutter.kind().word())
+                format!(
+                    "is of the kind `{}`, which does not do that work",
+                    cutter.kind().word()
+                )
             }
             None => "is not on the rack".to_owned(),
         };

@@ -36,7 +36,9 @@ pub fn best(stages: &[Vec<Vec<Leg>>]) -> Vec<Option<usize>> {
         BTreeMap::from([(None, (Cost::default(), Vec::new()))]);
     for ways in stages {
         if ways.is_empty() {
-            reached.values_mut().for_each(|(_, path)| path.push(None));
+            for (_, path) in reached.values_mut() {
+                path.push(None);
+            }
             continue;
         }
         let mut next: BTreeMap<Option<usize>, (Cost, Vec<Option<usize>>)> =

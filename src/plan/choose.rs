@@ -6,7 +6,9 @@ use super::estimate::{cleared, passes, share};
 use super::groove::{SAME_SIZE, not_as_asked};
 use super::hollow::{cut_out, recess};
 use super::speed::rates;
-use super::{Asked, Choice, Cut, Operation, Plan, Stage, Step, Work, asked, finish, wood};
+use super::{
+    Asked, Choice, Cut, Operation, Plan, Stage, Step, Work, asked, finish, wood,
+};
 use crate::curve::{Origin, Region};
 use crate::dish::{Dish, NameCut};
 use crate::feasibility::{Report, clearance};

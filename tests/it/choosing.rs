@@ -134,11 +134,11 @@ fn by_trying(stages: &[Vec<Vec<Leg>>]) -> (i64, i64, i64, usize) {
     }
     let cost = |legs: &Vec<Leg>| {
         let ids: Vec<usize> = legs.iter().map(|leg| leg.0).collect();
-        let changes = ids.chunk_by(|a, b| a == b).count();
+        let changes = i64::try_from(ids.chunk_by(|a, b| a == b).count()).expect("few");
         let times: f64 = legs.iter().map(|leg| tenths(leg.2)).sum();
         let time = times + tenths(TOOL_CHANGE) * changes as f64;
         let size: f64 = legs.iter().map(|leg| (leg.1 * 1000.0).round()).sum();
-        (time as i64, changes as i64, -(size as i64), ids.iter().sum::<usize>())
+        (time as i64, changes, -(size as i64), ids.iter().sum::<usize>())
     };
     all.iter().map(cost).min().expect("at least the empty way")
 }
@@ -150,11 +150,11 @@ fn the_best_of_all_ways_is_found() {
         let mut number =
             |below: usize| usize::try_from(dice.below(below as u64)).expect("small");
         let diameters = [3.175, 6.35, 6.35, 12.7, 25.4];
-        let stages: Vec<Vec<Vec<Leg>>> = (0..1 + number(5))
+        let stages: Vec<Vec<Vec<Leg>>> = (0..=number(5))
             .map(|_| {
                 (0..number(4))
                     .map(|_| {
-                        (0..1 + number(3))
+                        (0..=number(3))
                             .map(|_| {
                                 let cutter = number(diameters.len());
                                 (cutter, diameters[cutter], number(40) as f64 / 10.0)
@@ -272,7 +272,7 @@ fn a_coarse_last_pass_is_told_with_what_finer_ones_cost() {
     assert_eq!(told.severity, Severity::Warn);
     // h = R − √(R² − (s/2)²) at s = 4.5 mm and at 0.8 mm, R = 5 mm.
     let cusp = |s: f64| 5.0 - (25.0 - s * s / 4.0).sqrt();
-    let micron = |mm: f64| format!("{:.3}", mm);
+    let micron = |mm: f64| format!("{mm:.3}");
     assert!(told.message.contains(&micron(cusp(4.5))), "{}", told.message);
     let rows = &plan(&examined).finish;
     let [fine, coarse] =
