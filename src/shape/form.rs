@@ -61,6 +61,8 @@ pub struct NameForm {
     pub face: Option<String>,
     /// Depth as written.
     pub depth: Option<f64>,
+    /// The parameters its place and size come from, in a sentence for a finding.
+    pub drawn_from: Option<String>,
     /// Where it is written.
     pub source: Source,
 }

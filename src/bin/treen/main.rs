@@ -8,6 +8,7 @@ mod mend;
 mod output;
 mod plan;
 mod proof;
+mod shapes;
 mod swap;
 mod table;
 mod workspace;
@@ -70,7 +71,7 @@ fn run(args: &Args, out: Output) -> std::io::Result<Outcome> {
         Command::Check(args) => check::run(args, out),
         Command::Swap(args) => swap::run(args, out),
         Command::Mend(args) => mend::run(args, out),
-        Command::Shapes { name } => info::shapes(name.as_deref(), out),
+        Command::Shapes(args) => shapes::run(args, out),
         Command::New { dir } => workspace::run(dir, out),
         Command::Schema { kind } => info::schema(*kind),
         Command::Explain { code } => info::explain(code.as_deref(), out),
