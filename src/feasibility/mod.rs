@@ -9,7 +9,7 @@ mod swap;
 mod thickness;
 
 pub use clearance::{Clearance, clearance};
-pub use pair::{Pair, Reached, recess_pair};
+pub use pair::{Pair, Reached, pair_of, recess_pair};
 pub use swap::{Job, Swap, SwapRow};
 
 use crate::dish::Dish;
