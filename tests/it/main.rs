@@ -39,3 +39,4 @@ mod splines;
 mod svg_outlines;
 mod units;
 mod verdicts;
+mod watching;
