@@ -3,11 +3,13 @@
 mod carving;
 mod clearance;
 mod outline;
+mod pair;
 mod recess;
 mod swap;
 mod thickness;
 
 pub use clearance::{Clearance, clearance};
+pub use pair::{Pair, Reached, recess_pair};
 pub use swap::{Job, Swap, SwapRow};
 
 use crate::dish::Dish;

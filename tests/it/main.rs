@@ -21,6 +21,7 @@ mod mend;
 mod mirrors;
 #[path = "../bench/outlines.rs"]
 mod outlines;
+mod pairs;
 mod paper;
 mod planted;
 mod primitives;
@@ -34,6 +35,7 @@ mod sample;
 mod sets;
 mod shapes;
 mod sheets;
+mod slow_route;
 mod soften;
 mod splines;
 mod svg_outlines;
