@@ -9,6 +9,7 @@ mod planned;
 mod run;
 mod shapes;
 mod survey;
+mod watch;
 
 pub use disk::{Folder, WrittenFile, read};
 pub use examine::{Examined, examine, mended, specimen};
@@ -18,3 +19,4 @@ pub use outcome::{Outcome, Status, SwapCard};
 pub use run::{Batch, Job, proof, side_by_side, swap_files};
 pub use shapes::{SHAPES_SCHEMA, shape_json, shapes_json};
 pub use survey::{MOST_OF_IT, Surveyed, gallery, shape_files, survey};
+pub use watch::watch;

@@ -43,4 +43,5 @@ mod splines;
 mod svg_outlines;
 mod units;
 mod verdicts;
+mod watching;
 mod wood;
