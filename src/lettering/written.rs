@@ -16,11 +16,21 @@ pub struct Written {
     pub advance: f64,
     /// Characters for which the face has no glyph. They draw nothing and take no room.
     pub missing: Vec<char>,
+    /// Centre lines of each letter drawn with a pen, one point for a dot; empty otherwise.
+    pub centers: Vec<Vec<BezPath>>,
+    /// Width of that pen, mm.
+    pub pen: Option<f64>,
 }
 
 impl Written {
     /// From the leftmost to the rightmost point of what is drawn, mm; `None` if nothing is.
     pub fn ink(&self) -> Option<[f64; 2]> {
+        if self.pen.is_some() {
+            // The spans of drawn letters are their ink, left to right.
+            let ends = |[from, wide]: &[f64; 2]| [*from, from + wide];
+            let spans = self.spans.iter().map(ends);
+            return spans.reduce(|a, b| [a[0].min(b[0]), a[1].max(b[1])]);
+        }
         let boxes = self.glyphs.iter().map(BezPath::bounding_box);
         boxes.map(|b| [b.x0, b.x1]).reduce(|a, b| [a[0].min(b[0]), a[1].max(b[1])])
     }
