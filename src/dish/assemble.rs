@@ -131,6 +131,7 @@ fn grooves(form: &Form) -> Vec<GrooveCut> {
             width: groove.width,
             depth: groove.depth,
             on: groove.on,
+            with: groove.with.clone(),
             source: groove.source.clone(),
         })
         .collect()

@@ -6,7 +6,7 @@ pub use assemble::assemble;
 
 use crate::curve::{BezPath, Point, Region};
 use crate::finding::Source;
-use crate::model::{NameStyle, Surface, Wood};
+use crate::model::{NameStyle, Surface, WantedCutter, Wood};
 use crate::units::Mm;
 
 /// One dish, ready to be checked and drawn.
@@ -126,6 +126,8 @@ pub struct GrooveCut {
     pub depth: f64,
     /// Where it is carved.
     pub on: Surface,
+    /// The cutter that suits it, where the author says so.
+    pub with: Option<WantedCutter>,
     /// Where it is written.
     pub source: Source,
 }

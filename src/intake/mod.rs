@@ -16,6 +16,7 @@ mod shop;
 mod text;
 mod tree;
 mod values;
+mod wanted;
 
 pub use csv::orders_csv;
 pub use orders::{guess, orders_yaml};

@@ -4,6 +4,7 @@ use super::drawing::{Drawn, line, shape, steps};
 use super::parameters::{check_names, lets, parameters};
 use super::reader::{Map, Reader};
 use super::tree::{self, Node, Value};
+use super::wanted::wanted;
 use crate::finding::{Checked, Code, Finding, Source};
 use crate::model::{
     Edges, Formula, Groove, NameArea, NameStyle, Recess, RecessForm, Recipe, Step,
@@ -167,12 +168,13 @@ fn details(map: &Map<'_>, inner: Surface) -> Vec<Groove> {
 }
 
 fn groove(r: &Reader, node: &Node, inner: Surface) -> Option<Groove> {
-    let map = r.map(node, "a detail", &["groove", "width", "depth", "on"])?;
+    let map = r.map(node, "a detail", &["groove", "width", "depth", "on", "with"])?;
     let along = map.required("groove").and_then(|node| line(r, node, "groove"));
     let width = map.formula("width");
     let depth = map.maybe_formula("depth");
-    let on = surface(&map, inner);
-    Some(Groove { along: along?, width: width?, depth, on, source: map.source() })
+    let (on, with) = (surface(&map, inner), wanted(&map));
+    let (along, width) = (along?, width?);
+    Some(Groove { along, width, depth, with, on, source: map.source() })
 }
 
 fn edges(r: &Reader, node: &Node) -> Option<Edges> {

@@ -151,6 +151,11 @@ impl Cutter {
         self.0.diameter.get() / 2.0
     }
 
+    /// Included angle SIG, degrees: the one given (a V-bit always has one), else 90.
+    pub fn angle(&self) -> f64 {
+        self.0.angle.map_or(90.0, Deg::get)
+    }
+
     /// Corner radius RE, mm: the one given, else the kind's own.
     pub fn corner_radius(&self) -> f64 {
         self.0.corner_radius.map_or_else(

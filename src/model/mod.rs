@@ -6,6 +6,8 @@ mod lets;
 mod order;
 mod recipe;
 mod shop;
+mod wanted;
+mod work;
 
 pub use cutter::{Cutter, CutterFault, CutterKind, CutterSpec};
 pub use formula::{Formula, Names, reserved};
@@ -16,3 +18,5 @@ pub use recipe::{
     Primitive, Recess, RecessForm, Recipe, Shape, Step, Surface, Text, Verb,
 };
 pub use shop::{House, Machine, Shop, Wood};
+pub use wanted::WantedCutter;
+pub use work::{Pin, Pins, Work};

@@ -1,6 +1,7 @@
 //! A recipe: one themed dish with parameters, as written by its author.
 
 use super::formula::Formula;
+use super::wanted::WantedCutter;
 use crate::finding::Source;
 use std::path::PathBuf;
 
@@ -369,6 +370,8 @@ pub struct Groove {
     pub width: Formula,
     /// Depth, mm; half the width if absent.
     pub depth: Option<Formula>,
+    /// The cutter that suits it, where the author says so.
+    pub with: Option<WantedCutter>,
     /// Floor or rim.
     pub on: Surface,
     /// Where it is written.

@@ -1,5 +1,6 @@
 //! The cutter for each work: the largest that can do it, a smaller one after it where needed.
 
+use super::groove::{SAME_SIZE, nearest, not_as_asked, vee_depth};
 use super::{Operation, Plan, Work};
 use crate::curve::{Origin, Region};
 use crate::dish::{Dish, GrooveCut, NameCut};
@@ -112,7 +113,10 @@ impl<'b> Bench<'b> {
     fn details(&mut self, dish: &Dish) {
         let mut used: Vec<(usize, Cut)> = Vec::new();
         for groove in &dish.grooves {
-            let Some((index, own)) = self.groove_cutter(groove) else { continue };
+            let asked = self.asked_for(groove);
+            let Some((index, own)) = asked.or_else(|| self.groove_cutter(groove)) else {
+                continue;
+            };
             let cut = Cut { depth: dish.surface_depth(groove.on) + own, own };
             match used.iter_mut().find(|(other, _)| *other == index) {
                 Some((_, deepest)) => *deepest = deepest.deeper(cut),
@@ -122,6 +126,20 @@ impl<'b> Bench<'b> {
         for (index, cut) in used {
             self.push(Work::Details, &self.shop.cutters[index], cut);
         }
+    }
+
+    /// The cutter the recipe asks for, or the nearest to it that makes the groove; where there
+    /// is none, or another size stands in, that is said.
+    fn asked_for(&mut self, groove: &GrooveCut) -> Option<(usize, f64)> {
+        let wanted = groove.with.as_ref()?;
+        let near = nearest(&self.shop.cutters, groove);
+        let known = |finding: &Finding| finding.source.as_ref() == Some(&wanted.source);
+        let stands_in = near.as_ref().is_none_or(|near| near.off > SAME_SIZE);
+        if stands_in && !self.findings.iter().any(known) {
+            let id = near.as_ref().map(|near| self.shop.cutters[near.cutter].id());
+            self.findings.push(not_as_asked(wanted, id));
+        }
+        near.map(|near| (near.cutter, near.depth))
     }
 
     /// A cutter exactly as wide as the groove, else a V-bit sunk to that width, the one of
@@ -139,7 +157,7 @@ impl<'b> Bench<'b> {
             .filter(|(_, c)| c.kind() == CutterKind::VBit && narrowest(c) <= groove.width)
             .collect();
         bits.sort_by(|a, b| {
-            (angle(a.1) - 60.0).abs().total_cmp(&(angle(b.1) - 60.0).abs())
+            (a.1.angle() - 60.0).abs().total_cmp(&(b.1.angle() - 60.0).abs())
         });
         let (index, bit) = bits.first()?;
         Some((*index, vee_depth(bit, groove.width)))
@@ -183,8 +201,8 @@ impl<'b> Bench<'b> {
             .filter(|c| {
                 vee_depth(c, name.widest) <= name.depth && c.diameter() >= name.widest
             })
-            .min_by(|a, b| angle(a).total_cmp(&angle(b)))
-            .or_else(|| bits().max_by(|a, b| angle(a).total_cmp(&angle(b))))
+            .min_by(|a, b| a.angle().total_cmp(&b.angle()))
+            .or_else(|| bits().max_by(|a, b| a.angle().total_cmp(&b.angle())))
     }
 
     /// The bit reaches down to a name inside a recess.
@@ -289,16 +307,6 @@ fn operation(work: Work, cutter: &Cutter, cut: Cut, shop: &Shop) -> Operation {
 
 fn area(dish: &Dish) -> f64 {
     dish.recesses.iter().map(|recess| recess.region.area()).sum()
-}
-
-fn angle(cutter: &Cutter) -> f64 {
-    cutter.spec().angle.map_or(90.0, crate::units::Deg::get)
-}
-
-/// Depth at which a V-bit makes a groove of a width: (w − t) / (2 tan(SIG/2)), mm.
-pub fn vee_depth(cutter: &Cutter, width: f64) -> f64 {
-    let half = (angle(cutter) / 2.0).to_radians();
-    ((width - narrowest(cutter)) / (2.0 * half.tan())).max(0.0)
 }
 
 fn no_round(dish: &Dish, radius: f64, work: Work, nearest: Option<&Cutter>) -> Finding {

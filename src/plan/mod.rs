@@ -1,8 +1,11 @@
 //! The cutters chosen for one dish, and how deep each works.
 
 mod choose;
+mod groove;
 
-pub use choose::{choose, vee_depth};
+pub use crate::model::Work;
+pub use choose::choose;
+pub use groove::{groove_depth, vee_depth};
 
 /// One cut in working order.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,40 +28,6 @@ pub struct Operation {
     pub speed: Option<f64>,
     /// Feed, mm/min, a starting point; unknown without flutes' chip load.
     pub feed: Option<f64>,
-}
-
-/// The kinds of work on a dish, in working order.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Work {
-    /// Carving the recess with the largest cutter.
-    Recess,
-    /// Following where it could not reach.
-    RecessCorners,
-    /// Carved details.
-    Details,
-    /// The name.
-    Name,
-    /// Rounding the recess's edge.
-    RecessEdge,
-    /// Rounding the outer edge.
-    OuterEdge,
-    /// Cutting the dish out of the board.
-    CutOut,
-}
-
-impl Work {
-    /// In words for the bench.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Recess => "recess",
-            Self::RecessCorners => "recess corners",
-            Self::Details => "details",
-            Self::Name => "name",
-            Self::RecessEdge => "recess edge",
-            Self::OuterEdge => "outer edge",
-            Self::CutOut => "cut-out",
-        }
-    }
 }
 
 /// The cutters for one dish in working order.

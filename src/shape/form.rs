@@ -2,7 +2,7 @@
 
 use crate::curve::{BezPath, Region};
 use crate::finding::Source;
-use crate::model::{NameStyle, Surface};
+use crate::model::{NameStyle, Surface, WantedCutter};
 
 /// The curves of one dish. Lengths in mm.
 #[derive(Clone, Debug)]
@@ -76,6 +76,8 @@ pub struct GrooveForm {
     pub depth: f64,
     /// Floor or rim.
     pub on: Surface,
+    /// The cutter that suits it, where the author says so.
+    pub with: Option<WantedCutter>,
     /// Where it is written.
     pub source: Source,
 }

@@ -177,6 +177,7 @@ impl Draft<'_> {
                     width,
                     depth: depth?.unwrap_or(width / 2.0),
                     on: groove.on,
+                    with: groove.with.clone(),
                     source: groove.source.clone(),
                 })
             })

@@ -83,6 +83,7 @@ fn dish(person: &str, outline: Region) -> Dish {
         width: 1.5,
         depth: 0.75,
         on: Surface::Floor,
+        with: None,
         source: source.clone(),
     };
     Dish {

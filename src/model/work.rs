@@ -1,0 +1,131 @@
+//! The kinds of work on a dish, and the cutters a maker insists on for them.
+
+use super::cutter::CutterKind;
+use crate::finding::Source;
+
+/// The kinds of work on a dish, in working order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Work {
+    /// Carving the recess with the largest cutter.
+    Recess,
+    /// Following where it could not reach.
+    RecessCorners,
+    /// Carved details.
+    Details,
+    /// The name.
+    Name,
+    /// Rounding the recess's edge.
+    RecessEdge,
+    /// Rounding the outer edge.
+    OuterEdge,
+    /// Cutting the dish out of the board.
+    CutOut,
+}
+
+impl Work {
+    /// Every work, in working order.
+    pub const ALL: [Self; 7] = [
+        Self::Recess,
+        Self::RecessCorners,
+        Self::Details,
+        Self::Name,
+        Self::RecessEdge,
+        Self::OuterEdge,
+        Self::CutOut,
+    ];
+
+    /// In words for the bench.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Recess => "recess",
+            Self::RecessCorners => "recess corners",
+            Self::Details => "details",
+            Self::Name => "name",
+            Self::RecessEdge => "recess edge",
+            Self::OuterEdge => "outer edge",
+            Self::CutOut => "cut-out",
+        }
+    }
+
+    /// As a key of a file: `cut_out`.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Recess => "recess",
+            Self::RecessCorners => "recess_corners",
+            Self::Details => "details",
+            Self::Name => "name",
+            Self::RecessEdge => "recess_edge",
+            Self::OuterEdge => "outer_edge",
+            Self::CutOut => "cut_out",
+        }
+    }
+
+    /// The work of a word or key, whatever its case, with blanks, hyphens or underscores.
+    pub fn from_word(word: &str) -> Option<Self> {
+        let plain = |text: &str| text.trim().to_lowercase().replace(['-', ' '], "_");
+        let wanted = plain(word);
+        Self::ALL.into_iter().find(|work| work.key() == wanted)
+    }
+
+    /// The kinds of cutter that do it.
+    pub const fn kinds(self) -> &'static [CutterKind] {
+        match self {
+            Self::Recess | Self::RecessCorners => {
+                &[CutterKind::BowlBit, CutterKind::BallNose]
+            }
+            Self::Details => {
+                &[CutterKind::VBit, CutterKind::BallNose, CutterKind::EndMill]
+            }
+            Self::Name => &[CutterKind::VBit, CutterKind::EndMill],
+            Self::RecessEdge | Self::OuterEdge => &[CutterKind::RoundOverBit],
+            Self::CutOut => &[CutterKind::EndMill, CutterKind::CompressionBit],
+        }
+    }
+}
+
+/// One cutter the maker insists on for one work.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Pin {
+    /// The work.
+    pub work: Work,
+    /// The cutter's id.
+    pub cutter: String,
+    /// Where it is written.
+    pub source: Source,
+}
+
+/// The cutters the maker insists on, at most one for each work.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Pins(Vec<Pin>);
+
+impl Pins {
+    /// No pin at all.
+    pub const NONE: Self = Self(Vec::new());
+
+    /// Adds a pin; a later one for the same work wins.
+    pub fn set(&mut self, pin: Pin) {
+        self.0.retain(|known| known.work != pin.work);
+        self.0.push(pin);
+        self.0.sort_by_key(|known| known.work);
+    }
+
+    /// The pin for one work.
+    pub fn of(&self, work: Work) -> Option<&Pin> {
+        self.0.iter().find(|pin| pin.work == work)
+    }
+
+    /// All pins, in working order.
+    pub fn all(&self) -> &[Pin] {
+        &self.0
+    }
+
+    /// These pins, overruled by others work by work.
+    #[must_use]
+    pub fn overruled(&self, by: &Self) -> Self {
+        let mut pins = self.clone();
+        for pin in &by.0 {
+            pins.set(pin.clone());
+        }
+        pins
+    }
+}
