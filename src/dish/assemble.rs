@@ -3,7 +3,7 @@
 use super::{Dish, GrooveCut, NameCut, RecessCut};
 use crate::curve::{Origin, Region};
 use crate::finding::{Checked, Code, Finding, RemedyKind, plain};
-use crate::lettering::{Face, Fit, FitFault, Fitted, fit};
+use crate::lettering::{Face, Fit, FitFault, Fitted, Letters, fit};
 use crate::model::{NameStyle, Order, Shop, Surface, Wood};
 use crate::reach::Profile;
 use crate::shape::{Form, NameForm};
@@ -144,12 +144,13 @@ fn name(
     findings: &mut Vec<Finding>,
 ) -> Option<NameCut> {
     let wanted = area.face.as_deref();
-    let Some(face) = wanted.map_or(Some(Face::CARVED), Face::named) else {
+    let carved = Some(Letters::Face(Face::CARVED));
+    let Some(letters) = wanted.map_or(carved, Letters::named) else {
         findings.push(unknown_face(wanted.unwrap_or_default(), area));
         return None;
     };
     let how =
-        Fit { face, most: area.height, least: shop.house.letter.get().min(area.height) };
+        Fit { letters, most: area.height, least: shop.house.letter.get().min(area.height) };
     let fitted = match fit(&dish.person, how, &area.baseline) {
         Ok(fitted) => fitted,
         Err(fault) => {
@@ -250,7 +251,7 @@ fn within_area(
 }
 
 fn unknown_face(wanted: &str, area: &NameForm) -> Finding {
-    let names: Vec<&str> = Face::ALL.iter().map(|face| face.name()).collect();
+    let names: Vec<&str> = Letters::names().collect();
     let finding = Finding::stop(
         Code::UnknownWord,
         format!("no built-in face is called `{}`", plain(wanted)),
@@ -304,10 +305,10 @@ fn missing(person: &str, letters: &[char], area: &NameForm) -> Finding {
         .iter()
         .map(|c| format!("{} (U+{:04X})", plain(&c.to_string()), *c as u32))
         .collect();
-    let supply: Vec<&str> = Face::ALL
-        .iter()
-        .filter(|face| letters.iter().all(|&c| face.writes(c)))
-        .map(|face| face.name())
+    let supply: Vec<&str> = Letters::names()
+        .filter(|name| {
+            Letters::named(name).is_some_and(|face| letters.iter().all(|&c| face.writes(c)))
+        })
         .collect();
     let finding = Finding::stop(
         Code::MissingLetter,

@@ -46,6 +46,11 @@ impl Letters {
         }
     }
 
+    /// Twice as tall is twice as long.
+    pub(super) fn keeps_proportions(self) -> bool {
+        !matches!(self, Self::Hand(Pen::Width(_)))
+    }
+
     /// Writes a text, capitals `height` mm tall.
     pub fn write(self, text: &str, height: f64) -> Written {
         let mut written = self.lay(text, height);

@@ -7,6 +7,7 @@ mod findings;
 mod floors;
 mod formulas;
 mod golden;
+mod hand;
 mod grooves;
 mod hostile_curves;
 mod icon_dishes;

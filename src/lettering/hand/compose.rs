@@ -30,7 +30,7 @@ pub(super) struct Glyph {
 }
 
 /// The hand can write this character, whole or as a letter and its marks.
-pub fn writes(letter: char) -> bool {
+pub(in crate::lettering) fn writes(letter: char) -> bool {
     let alphabet = alphabet();
     alphabet.letters.contains_key(&letter)
         || is_mark(letter)

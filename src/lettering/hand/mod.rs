@@ -34,8 +34,8 @@ impl Pen {
     pub const USUAL: f64 = 0.12;
     /// Finer pens look weak.
     pub const FINEST: f64 = 0.06;
-    /// Broader ones close the eye of the e.
-    pub const BROADEST: f64 = 0.18;
+    /// Broader ones close the mouth of the e.
+    pub const BROADEST: f64 = 0.16;
 
     /// Its width for capitals of some height, mm; at most a third of it.
     pub fn width(self, height: f64) -> f64 {

@@ -18,13 +18,13 @@ const UPPER: f64 = 0.3;
 /// Height of a letter without ascender.
 const X_HEIGHT: f64 = 62.0;
 /// Least white anywhere between two letters, and the share of the pen added to it.
-const LEAST: f64 = 6.0;
+const LEAST: f64 = 11.0;
 /// See [`LEAST`].
 const LEAST_PEN: f64 = 0.25;
 /// Letters may reach over each other by this much.
 const OVERLAP: f64 = 24.0;
-/// What a space adds.
-const SPACE: f64 = 32.0;
+/// White of the first space between two letters, and of each further one.
+const SPACE: f64 = 46.0;
 
 /// A text as strokes.
 #[derive(Debug, Default)]
@@ -63,7 +63,8 @@ pub(super) fn lay(text: &str, pen: f64) -> Line {
         let own = Sides::new(&strokes, pen);
         let [left, right] = own.body.ends();
         let x = match &before {
-            Some((sides, x)) => x + sides.apart(&own) + spaces,
+            Some((sides, x)) if spaces > 0.0 => x + sides.body.ends()[1] - left + spaces,
+            Some((sides, x)) => x + sides.apart(&own),
             None => -left,
         };
         line.advance = x + right;
