@@ -1,6 +1,6 @@
-//! Closed primitives as Bézier paths.
+//! Primitives as Bézier paths.
 //!
-//! Every path is one closed curve, counter-clockwise, in mm, x right and y up. Numbers that
+//! Every path but the spiral is one closed curve, counter-clockwise, in mm, x right and y up. Numbers that
 //! do not make sense are a [`DrawFault`], never a panic.
 
 use super::smooth::Smooth;
@@ -10,6 +10,9 @@ use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI, TAU};
 
 /// No primitive has more tips, petals or copies.
 pub const COUNT_LIMIT: u32 = 500;
+
+/// No spiral turns more often.
+const MOST_TURNS: f64 = 50.0;
 
 /// No coordinate or length may be larger, mm.
 const LENGTH_LIMIT: f64 = super::COORDINATE_LIMIT;
@@ -307,6 +310,44 @@ fn quarter_of(path: &mut BezPath, quarter: Quarter) {
     };
     Smooth { at: near }.span(path, 0.0..1.0);
     Smooth { at: far }.span(path, 0.0..1.0);
+}
+
+/// An Archimedean spiral, within 0.0005 mm, open: from one radius to another in so many
+/// turns, counter-clockwise or, if negative, clockwise; `start` in degrees from the x axis.
+pub fn spiral(
+    center: Point,
+    [from, to]: [f64; 2],
+    turns: f64,
+    start: f64,
+) -> Result<BezPath, DrawFault> {
+    placed(center)?;
+    for radius in [from, to] {
+        if !(0.0..=LENGTH_LIMIT).contains(&radius) {
+            return Err(DrawFault::new(
+                format!("a radius of the spiral is {} mm", brief(radius)),
+                format!("0 to {LENGTH_LIMIT} mm"),
+            ));
+        }
+    }
+    if !(0.05..=MOST_TURNS).contains(&turns.abs()) || from.max(to) <= 1e-6 {
+        return Err(DrawFault::new(
+            format!("the spiral makes {} turns to {} mm", brief(turns), brief(to)),
+            format!("0.05 to {MOST_TURNS} turns, a radius above 0"),
+        ));
+    }
+    let (growth, start) = (to - from, start.rem_euclid(360.0).to_radians());
+    let at = |t: f64| {
+        let out = Vec2::from_angle(start + TAU * turns * t);
+        let r = from + growth * t;
+        (center + out * r, out * growth + out.turn_90() * (r * TAU * turns))
+    };
+    let (curve, spans) = (Smooth { at }, (turns.abs() * 8.0).ceil());
+    let mut path = BezPath::new();
+    path.move_to((curve.at)(0.0).0);
+    for i in 0..spans as u32 {
+        curve.span(&mut path, f64::from(i) / spans..f64::from(i + 1) / spans);
+    }
+    Ok(path)
 }
 
 /// A whole number of things: rounded, at least `least`, at most [`COUNT_LIMIT`].

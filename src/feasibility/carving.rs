@@ -13,15 +13,6 @@ pub(super) fn check(dish: &Dish, shop: &Shop, findings: &mut Vec<Finding>) {
     grooves(dish, shop, findings);
 }
 
-/// The narrowest groove a cutter makes: DC, or the flat at a V-bit's tip; mm.
-pub fn narrowest(cutter: &Cutter) -> f64 {
-    if cutter.kind() == CutterKind::VBit {
-        cutter.spec().tip_flat.map_or(0.0, crate::units::Mm::get)
-    } else {
-        cutter.diameter()
-    }
-}
-
 /// Cutters for a name in one style.
 fn carves(style: NameStyle, cutter: &Cutter) -> bool {
     match style {
@@ -37,7 +28,7 @@ fn stroke(dish: &Dish, name: &NameCut, shop: &Shop, findings: &mut Vec<Finding>)
         NameStyle::Vee => "v-bit",
         NameStyle::Sunk => "end mill",
     };
-    let Some(finest) = rack.iter().min_by(|a, b| narrowest(a).total_cmp(&narrowest(b)))
+    let Some(finest) = rack.iter().min_by(|a, b| a.narrowest().total_cmp(&b.narrowest()))
     else {
         findings.push(
             Finding::stop(
@@ -51,7 +42,7 @@ fn stroke(dish: &Dish, name: &NameCut, shop: &Shop, findings: &mut Vec<Finding>)
         return;
     };
     let Some((have, at)) = name.thinnest else { return };
-    let need = narrowest(finest);
+    let need = finest.narrowest();
     if have >= need - 1e-6 {
         return;
     }
@@ -77,8 +68,10 @@ fn stroke(dish: &Dish, name: &NameCut, shop: &Shop, findings: &mut Vec<Finding>)
         ),
         Some(height),
     );
-    let vee =
-        shop.cutters.iter().any(|c| c.kind() == CutterKind::VBit && narrowest(c) <= have);
+    let vee = shop
+        .cutters
+        .iter()
+        .any(|c| c.kind() == CutterKind::VBit && c.narrowest() <= have);
     if name.style == NameStyle::Sunk && vee {
         finding = finding.help("`style: vee` renders strokes of any width");
     }
@@ -115,7 +108,7 @@ fn grooves(dish: &Dish, shop: &Shop, findings: &mut Vec<Finding>) {
         .cutters
         .iter()
         .filter(|c| cuts_grooves(c))
-        .min_by(|a, b| narrowest(a).total_cmp(&narrowest(b)));
+        .min_by(|a, b| a.narrowest().total_cmp(&b.narrowest()));
     for groove in &dish.grooves {
         let Some(finest) = finest else {
             findings.push(
@@ -129,7 +122,7 @@ fn grooves(dish: &Dish, shop: &Shop, findings: &mut Vec<Finding>) {
             );
             return;
         };
-        let need = narrowest(finest);
+        let need = finest.narrowest();
         if groove.width < need - 1e-6 {
             findings.push(
                 Finding::stop(

@@ -7,9 +7,7 @@ mod recess;
 mod swap;
 mod thickness;
 
-pub use carving::narrowest;
 pub use clearance::{Clearance, clearance};
-pub use recess::surface_radius;
 pub use swap::{Job, Swap, SwapRow};
 
 use crate::dish::Dish;

@@ -4,20 +4,9 @@ use super::swap::{Job, Swap, SwapRow};
 use crate::curve::{Origin, Point};
 use crate::dish::Dish;
 use crate::finding::{Code, Finding, RemedyKind, Severity};
-use crate::model::{Cutter, Shop};
+use crate::model::Shop;
 use crate::reach::{Low, opening};
 use crate::units::{Mm, trimmed};
-
-/// The radius a bowl bit or ball nose shows at the surface when it works `depth` mm below:
-/// DC/2 below its corner, else DC/2 − RE + sqrt(RE² − (RE − depth)²), mm.
-pub fn surface_radius(cutter: &Cutter, depth: f64) -> f64 {
-    let (radius, corner) = (cutter.radius(), cutter.corner_radius());
-    if depth >= corner {
-        return radius;
-    }
-    let rise = (corner - depth.max(0.0)).min(corner);
-    radius - corner + (corner * corner - rise * rise).max(0.0).sqrt()
-}
 
 pub(super) fn check(
     dish: &Dish,

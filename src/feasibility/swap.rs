@@ -1,7 +1,6 @@
 //! The swap table: one dish against every cutter of the rack, in one pass.
 
 use super::clearance::{Clearance, clearance};
-use super::recess::surface_radius;
 use super::{LARGEST_DISC, follows, outside};
 use crate::dish::Dish;
 use crate::model::{Cutter, CutterKind, Shop};
@@ -194,7 +193,7 @@ fn row(
 fn against(row: &mut SwapRow, cutter: &Cutter, width: f64, task: &mut Task) {
     let c = match task.job {
         Job::Outline => cutter.radius(),
-        Job::Recess => surface_radius(cutter, task.depth),
+        Job::Recess => cutter.surface_radius(task.depth),
     };
     row.radius = row.radius.min(c);
     let reach = task.low.map_or(f64::INFINITY, |low| low.radius);

@@ -4,7 +4,7 @@ use super::primitive::{KEYS, primitive};
 use super::reader::{Map, Reader, one_of};
 use super::tree::{Node, Value};
 use crate::finding::{Code, Finding};
-use crate::model::{Line, Placing, Point, Primitive, Shape, Step, Verb};
+use crate::model::{Line, Mirror, Placing, Point, Primitive, Shape, Step, Verb};
 
 const VERBS: [&str; 10] =
     ["add", "cut", "keep", "fillet", "grow", "shrink", "move", "turn", "scale", "mirror"];
@@ -149,7 +149,7 @@ fn placing(r: &Reader, key: &str, node: &Node) -> Option<Placing> {
         "move" => r.point(node, key).map(Placing::Move),
         "turn" => turn(r, node),
         "scale" => scale(r, node),
-        _ => mirror(r, node),
+        _ => mirror(r, node).map(Placing::Mirror),
     }
 }
 
@@ -181,10 +181,10 @@ fn factors(r: &Reader, node: &Node) -> Option<Point> {
     Some(Point { x: factor.clone(), y: factor })
 }
 
-fn mirror(r: &Reader, node: &Node) -> Option<Placing> {
-    let words = [("left-right", (true, false)), ("up-down", (false, true))];
-    let (left_right, up_down) = r.word(node, "`mirror`", &words)?;
-    Some(Placing::Mirror { left_right, up_down })
+/// One of the two ways a mirror swaps.
+pub(super) fn mirror(r: &Reader, node: &Node) -> Option<Mirror> {
+    let words = [("left-right", Mirror::LeftRight), ("up-down", Mirror::UpDown)];
+    r.word(node, "`mirror`", &words)
 }
 
 /// A line: two points, or a shape whose edge is followed.

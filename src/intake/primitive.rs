@@ -1,13 +1,13 @@
 //! The things that can be drawn, one reader each.
 
-use super::drawing::{Drawn, shape, steps};
+use super::drawing::{Drawn, mirror, shape, steps};
 use super::reader::{Map, Reader};
 use super::tree::Node;
 use crate::finding::{Code, Finding};
-use crate::model::{Primitive, Text};
+use crate::model::{Mirror, Primitive, Text};
 
 /// The keys of the things that can be drawn.
-pub(super) const KEYS: [&str; 14] = [
+pub(super) const KEYS: [&str; 16] = [
     "circle",
     "ellipse",
     "rectangle",
@@ -16,11 +16,13 @@ pub(super) const KEYS: [&str; 14] = [
     "petals",
     "superellipse",
     "spline",
+    "spiral",
     "path",
     "svg",
     "letter",
     "ring",
     "row",
+    "pair",
     "group",
 ];
 
@@ -34,12 +36,14 @@ fn keys(key: &str) -> &'static [&'static str] {
         "star" => &["center", "points", "outer", "inner"],
         "petals" => &["center", "count", "radius", "depth"],
         "superellipse" => &["center", "radii", "exponent"],
-        "spline" => &["through", "closed", "corners", "tension"],
+        "spline" => &["through", "closed", "corners", "tension", "mirror"],
+        "spiral" => &["center", "from", "to", "turns", "start"],
         "path" => &["d"],
         "svg" => &["file", "width"],
         "letter" => &["text", "parameter", "center", "height", "face"],
         "ring" => &["count", "radius", "center", "start", "sweep", "of"],
         "row" => &["count", "step", "of"],
+        "pair" => &["mirror", "of"],
         _ => &[],
     }
 }
@@ -64,12 +68,14 @@ pub(super) fn primitive(
             Some(Primitive::Polygon { points: points? })
         }
         "spline" => spline(&map, drawn),
+        "spiral" => spiral(&map),
         "path" => Some(Primitive::Path { d: map.text("d")? }),
         "svg" => {
             let (file, width) = (map.text("file"), map.formula("width"));
             Some(Primitive::Svg { file: file?, width: width? })
         }
         "letter" => letter(&map),
+        "pair" => pair(&map, drawn),
         _ => copies(key, &map, drawn),
     }
 }
@@ -109,18 +115,29 @@ fn star(key: &str, map: &Map<'_>) -> Option<Primitive> {
 
 fn spline(map: &Map<'_>, drawn: Drawn) -> Option<Primitive> {
     let closed = map.flag("closed", drawn == Drawn::Area);
-    let least = if closed { 3 } else { 2 };
+    let mirrored = map.optional("mirror");
+    let least = if closed && mirrored.is_none() { 3 } else { 2 };
     let through =
         map.required("through").and_then(|n| map.reader.points(n, "through", least));
     let count = through.as_ref().map_or(usize::MAX, Vec::len);
     let corners = map.optional("corners").map(|node| corners(map.reader, node, count));
     let tension = map.maybe_formula("tension");
+    let mirror = mirrored.map(|node| mirror(map.reader, node));
     Some(Primitive::Spline {
         through: through?,
         closed,
         corners: corners.unwrap_or_default(),
         tension,
+        mirror: mirror.map_or(Some(None), |mirror| mirror.map(Some))?,
     })
+}
+
+fn spiral(map: &Map<'_>) -> Option<Primitive> {
+    let center = map.maybe_point("center");
+    let (from, to) = (map.formula("from"), map.formula("to"));
+    let turns = map.formula("turns");
+    let start = map.maybe_formula("start");
+    Some(Primitive::Spiral { center, from: from?, to: to?, turns: turns?, start })
 }
 
 /// Indices of points, from 0.
@@ -163,6 +180,15 @@ fn letter(map: &Map<'_>) -> Option<Primitive> {
     let (center, height) = (map.maybe_point("center"), map.formula("height"));
     let face = map.maybe_text("face");
     Some(Primitive::Letter { text: text?, center, height: height?, face })
+}
+
+fn pair(map: &Map<'_>, drawn: Drawn) -> Option<Primitive> {
+    let mirrored = map.optional("mirror").map(|node| mirror(map.reader, node));
+    let of = map.required("of").and_then(|node| shape(map.reader, node, drawn));
+    Some(Primitive::Pair {
+        mirror: mirrored.unwrap_or(Some(Mirror::LeftRight))?,
+        of: Box::new(of?),
+    })
 }
 
 fn copies(key: &str, map: &Map<'_>, drawn: Drawn) -> Option<Primitive> {

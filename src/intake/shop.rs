@@ -49,13 +49,9 @@ fn whole(r: &Reader, root: &Node) -> Option<Shop> {
     let machine = machine(&map);
     let woods = woods(&map);
     let house = house(&map);
-    Some(Shop {
-        cutters: cutters?,
-        machine,
-        woods,
-        house,
-        source: Source::whole(&r.file),
-    })
+    let cutters = cutters?;
+    held(r, &cutters, &machine);
+    Some(Shop { cutters, machine, woods, house, source: Source::whole(&r.file) })
 }
 
 /// A length known to be finite, for defaults.
@@ -84,6 +80,22 @@ fn cutters(shop: &Map<'_>) -> Option<Vec<Cutter>> {
         cutters.push(cutter);
     }
     Some(cutters)
+}
+
+/// A shank goes through the collet nut.
+fn held(r: &Reader, cutters: &[Cutter], machine: &Machine) {
+    let nut = machine.collet_nut;
+    let wide = |c: &&Cutter| c.spec().shank.is_some_and(|shank| shank >= nut);
+    for cutter in cutters.iter().filter(wide) {
+        let finding = Finding::stop(
+            Code::BadCutter,
+            format!("the shank of {} does not go through the collet nut", cutter.id()),
+        )
+        .from(cutter.spec().source.clone())
+        .expected(format!("a shank of less than {nut}"))
+        .help("measure the shank and `collet_nut` under `machine:` again");
+        r.say(finding);
+    }
 }
 
 fn same(a: &str, b: &str) -> bool {

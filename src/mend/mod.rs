@@ -7,7 +7,6 @@ pub use offer::{Mend, Other, Work, mend};
 pub use tune::{Tuned, tune};
 
 use crate::dish::Dish;
-use crate::feasibility::surface_radius;
 use crate::model::{Cutter, Order, Recipe, Shop};
 use crate::reach::Profile;
 use crate::shape::Loader;
@@ -40,7 +39,7 @@ fn boundaries(dish: &Dish, cutter: &Cutter) -> Vec<(Work, f64)> {
     if cutter.kind().cuts_outlines() {
         return vec![(Work::Outline, cutter.radius())];
     }
-    let radius = |depth: f64| surface_radius(cutter, depth);
+    let radius = |depth: f64| cutter.surface_radius(depth);
     let recesses = dish.recesses.iter().enumerate();
     recesses.map(|(index, recess)| (Work::Recess(index), radius(recess.depth))).collect()
 }

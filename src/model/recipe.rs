@@ -137,13 +137,17 @@ pub enum Placing {
         /// The fixed point; the origin if absent.
         about: Option<Point>,
     },
-    /// Left-right (the y axis is the mirror) when `true` in x; up-down when in y.
-    Mirror {
-        /// Swaps left and right.
-        left_right: bool,
-        /// Swaps up and down.
-        up_down: bool,
-    },
+    /// Across an axis.
+    Mirror(Mirror),
+}
+
+/// Which way a mirror swaps.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Mirror {
+    /// Left and right: the y axis is the mirror.
+    LeftRight,
+    /// Up and down: the x axis is the mirror.
+    UpDown,
 }
 
 /// A primitive and how it is placed.
@@ -229,6 +233,21 @@ pub enum Primitive {
         corners: Vec<usize>,
         /// Tension, 0.75 to 10; 1 when absent.
         tension: Option<Formula>,
+        /// Goes back through the mirror images of the points, last to first.
+        mirror: Option<Mirror>,
+    },
+    /// An even spiral about a centre: the radius grows with the angle.
+    Spiral {
+        /// Its middle.
+        center: Option<Point>,
+        /// Radius at the start.
+        from: Formula,
+        /// Radius at the end.
+        to: Formula,
+        /// Turns, counter-clockwise; clockwise when negative.
+        turns: Formula,
+        /// Direction of the start, degrees from the x axis; 0 if absent.
+        start: Option<Formula>,
     },
     /// SVG path data, y up.
     Path {
@@ -275,6 +294,13 @@ pub enum Primitive {
         /// From one copy to the next.
         step: Point,
         /// What is copied.
+        of: Box<Shape>,
+    },
+    /// A shape and its mirror image.
+    Pair {
+        /// Across which axis.
+        mirror: Mirror,
+        /// What is mirrored.
         of: Box<Shape>,
     },
     /// Steps drawn on their own, then used as one shape.

@@ -4,7 +4,7 @@ use super::groove::{SAME_SIZE, nearest, not_as_asked, vee_depth};
 use super::{Operation, Plan, Work};
 use crate::curve::{Origin, Region};
 use crate::dish::{Dish, GrooveCut, NameCut};
-use crate::feasibility::{Job, Report, SwapRow, clearance, narrowest};
+use crate::feasibility::{Job, Report, SwapRow, clearance};
 use crate::finding::{Checked, Code, Finding, RemedyKind};
 use crate::model::{Cutter, CutterKind, NameStyle, Shop, Surface};
 use crate::reach::shrink;
@@ -154,7 +154,10 @@ impl<'b> Bench<'b> {
             return Some((index, groove.depth));
         }
         let mut bits: Vec<(usize, &Cutter)> = cutters()
-            .filter(|(_, c)| c.kind() == CutterKind::VBit && narrowest(c) <= groove.width)
+            .filter(|(_, c)| {
+                c.kind() == CutterKind::VBit && c.narrowest() <= groove.width
+            })
+            .filter(|(_, c)| vee_depth(c, groove.width).is_finite())
             .collect();
         bits.sort_by(|a, b| {
             (a.1.angle() - 60.0).abs().total_cmp(&(b.1.angle() - 60.0).abs())
@@ -193,7 +196,7 @@ impl<'b> Bench<'b> {
     fn vee_bit(&self, name: &NameCut) -> Option<&'b Cutter> {
         let fits = |c: &&Cutter| {
             c.kind() == CutterKind::VBit
-                && name.thinnest.is_none_or(|(width, _)| narrowest(c) <= width + 1e-6)
+                && name.thinnest.is_none_or(|(width, _)| c.narrowest() <= width + 1e-6)
         };
         let shop: &'b Shop = self.shop;
         let bits = || shop.cutters.iter().filter(fits);

@@ -1,7 +1,6 @@
 //! Which cutters make a detail's groove, and how deep each works.
 
 use crate::dish::GrooveCut;
-use crate::feasibility::narrowest;
 use crate::finding::{Code, Finding, RemedyKind};
 use crate::model::{Cutter, CutterKind, WantedCutter};
 use crate::units::trimmed;
@@ -12,23 +11,22 @@ const SAME_WIDTH: f64 = 0.05;
 /// A cutter of a size so near is the one asked for, mm or degrees.
 pub(super) const SAME_SIZE: f64 = 0.05;
 
-/// Depth at which a V-bit makes a groove of a width: (w − t) / (2 tan(SIG/2)), mm.
-pub fn vee_depth(cutter: &Cutter, width: f64) -> f64 {
-    let half = (cutter.angle() / 2.0).to_radians();
-    ((width - narrowest(cutter)) / (2.0 * half.tan())).max(0.0)
+/// Depth at which a pointed or round end makes a groove of a width, mm; infinite for one it never makes.
+pub(super) fn vee_depth(cutter: &Cutter, width: f64) -> f64 {
+    cutter.height_at(width / 2.0).unwrap_or(f64::INFINITY)
 }
 
 /// How deep below its surface a cutter works to make a groove, mm; else why it cannot.
 ///
 /// A V-bit is sunk until its cone has the groove's width. A ball nose or end mill as wide as
 /// the groove goes to the groove's own depth; a wider ball nose only until its ball has the
-/// width, R − √(R² − w²/4).
+/// width.
 pub fn groove_depth(cutter: &Cutter, groove: &GrooveCut) -> Result<f64, String> {
     let (width, size) = (groove.width, cutter.diameter());
     match cutter.kind() {
-        CutterKind::VBit if narrowest(cutter) > width + 1e-6 => Err(format!(
+        CutterKind::VBit if cutter.narrowest() > width + 1e-6 => Err(format!(
             "the flat at its tip, {} mm, is wider than the groove, {} mm",
-            trimmed(narrowest(cutter)),
+            trimmed(cutter.narrowest()),
             trimmed(width)
         )),
         CutterKind::VBit if size < width - 1e-6 => Err(format!(
@@ -36,16 +34,15 @@ pub fn groove_depth(cutter: &Cutter, groove: &GrooveCut) -> Result<f64, String> 
             trimmed(size),
             trimmed(width)
         )),
-        CutterKind::VBit => Ok(vee_depth(cutter, width)),
+        CutterKind::VBit => cutter.height_at(width / 2.0).ok_or_else(|| {
+            format!("its flutes end before its cone is {} mm wide", trimmed(width))
+        }),
         CutterKind::BallNose | CutterKind::EndMill
             if (size - width).abs() < SAME_WIDTH =>
         {
             Ok(groove.depth)
         }
-        CutterKind::BallNose if size > width => {
-            let radius = size / 2.0;
-            Ok(radius - (radius * radius - width * width / 4.0).max(0.0).sqrt())
-        }
+        CutterKind::BallNose if size > width => Ok(vee_depth(cutter, width)),
         CutterKind::BallNose | CutterKind::EndMill => Err(format!(
             "it makes a groove of {} mm; this one is {} mm wide",
             trimmed(size),

@@ -5,7 +5,7 @@ mod groove;
 
 pub use crate::model::Work;
 pub use choose::choose;
-pub use groove::{groove_depth, vee_depth};
+pub use groove::groove_depth;
 
 /// One cut in working order.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,7 +3,7 @@
 use super::draft::Draft;
 use crate::curve::primitive::DrawFault;
 use crate::curve::{Affine, Point};
-use crate::model::{Formula, Placing};
+use crate::model::{Formula, Mirror, Placing};
 use crate::units::brief;
 
 /// Scale factors are between this and its inverse.
@@ -34,10 +34,7 @@ impl Draft<'_> {
                 let scale = Affine::scale_non_uniform(x, y);
                 Some(Affine::translate(about) * scale * Affine::translate(-about))
             }
-            Placing::Mirror { left_right, up_down } => {
-                let sign = |mirrored: bool| if mirrored { -1.0 } else { 1.0 };
-                Some(Affine::scale_non_uniform(sign(*left_right), sign(*up_down)))
-            }
+            Placing::Mirror(mirror) => Some(mirrored(*mirror)),
         }
     }
 
@@ -52,6 +49,14 @@ impl Draft<'_> {
         );
         self.fault(fault, formula.source());
         None
+    }
+}
+
+/// A mirror as a map.
+pub(super) fn mirrored(mirror: Mirror) -> Affine {
+    match mirror {
+        Mirror::LeftRight => Affine::FLIP_X,
+        Mirror::UpDown => Affine::FLIP_Y,
     }
 }
 

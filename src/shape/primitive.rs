@@ -1,9 +1,9 @@
 //! Shapes of a recipe as paths and as areas.
 
 use super::draft::Draft;
-use super::placing::carried;
+use super::placing::{carried, mirrored};
 use crate::curve::primitive::{
-    DrawFault, circle, ellipse, petals, polygon, rectangle, star, superellipse,
+    DrawFault, circle, ellipse, petals, polygon, rectangle, spiral, star, superellipse,
 };
 use crate::curve::spline::{Spline, through};
 use crate::curve::svg::{file_outline, path_data};
@@ -12,7 +12,7 @@ use crate::curve::{
 };
 use crate::finding::{Code, Finding, Source};
 use crate::lettering::{Face, write_in};
-use crate::model::{Formula, Point as Place, Primitive, Shape, Text};
+use crate::model::{Formula, Mirror, Point as Place, Primitive, Shape, Text};
 
 /// Groups and repeats may be nested so deep.
 const DEEPEST: u32 = 24;
@@ -35,7 +35,9 @@ impl Draft<'_> {
     pub(super) fn line(&mut self, shape: &Shape) -> Option<BezPath> {
         let map = self.placed(&shape.placing);
         let path = match &shape.primitive {
-            Primitive::Ring { .. } | Primitive::Row { .. } => self.repeated_line(shape),
+            Primitive::Ring { .. } | Primitive::Row { .. } | Primitive::Pair { .. } => {
+                self.repeated_line(shape)
+            }
             Primitive::Group { steps } => {
                 self.nested(&shape.source, |draft| draft.steps(steps)).map(|r| r.path())
             }
@@ -51,7 +53,9 @@ impl Draft<'_> {
     fn unplaced_region(&mut self, shape: &Shape, map: Affine) -> Option<Region> {
         let source = &shape.source;
         match &shape.primitive {
-            Primitive::Ring { .. } | Primitive::Row { .. } => self.repeated(shape),
+            Primitive::Ring { .. } | Primitive::Row { .. } | Primitive::Pair { .. } => {
+                self.repeated(shape)
+            }
             Primitive::Group { steps } => self.nested(source, |draft| draft.steps(steps)),
             primitive => {
                 let path = self.path(primitive, source)?;
@@ -120,6 +124,10 @@ impl Draft<'_> {
                 self.open("the spline", "write `closed: true`", source);
                 return None;
             }
+            Primitive::Spiral { .. } => {
+                self.open("the spiral", "carve it as a groove, or draw a spline", source);
+                return None;
+            }
             Primitive::Spline { .. } => "the spline",
             Primitive::Polygon { .. } => "the polygon",
             Primitive::Path { .. } => "the path",
@@ -159,17 +167,25 @@ impl Draft<'_> {
             | Primitive::Rectangle { .. }
             | Primitive::Star { .. }
             | Primitive::Petals { .. }
-            | Primitive::Superellipse { .. } => self.centred(primitive, source),
+            | Primitive::Superellipse { .. }
+            | Primitive::Spiral { .. } => self.centred(primitive, source),
             Primitive::Polygon { points } => {
                 let points = self.points(points)?;
                 self.drawn(polygon(&points), source)
             }
-            Primitive::Spline { through: list, closed, corners, tension } => {
+            Primitive::Spline { through: list, closed, corners, tension, mirror } => {
                 let points = self.points(list);
                 let tension = self.number_or(tension.as_ref(), 1.0)?;
-                let points = points?;
-                let spline =
-                    Spline { through: &points, closed: *closed, corners, tension };
+                let (points, corners) = match mirror {
+                    Some(mirror) => both_sides(&points?, corners, *closed, *mirror),
+                    None => (points?, corners.clone()),
+                };
+                let spline = Spline {
+                    through: &points,
+                    closed: *closed,
+                    corners: &corners,
+                    tension,
+                };
                 self.drawn(through(&spline), source)
             }
             Primitive::Path { d } => self.drawn(path_data(d), source),
@@ -187,9 +203,10 @@ impl Draft<'_> {
                     })
                     .filter(|_| center.is_some())
             }
-            Primitive::Ring { .. } | Primitive::Row { .. } | Primitive::Group { .. } => {
-                None
-            }
+            Primitive::Ring { .. }
+            | Primitive::Row { .. }
+            | Primitive::Pair { .. }
+            | Primitive::Group { .. } => None,
         }
     }
 
@@ -231,6 +248,12 @@ impl Draft<'_> {
                 let exponent = self.number(exponent)?;
                 let radii = radii?;
                 superellipse(center?, radii.x, radii.y, exponent)
+            }
+            Primitive::Spiral { center, from, to, turns, start } => {
+                let center = self.center(center.as_ref());
+                let start = self.number_or(start.as_ref(), 0.0);
+                let [from, to, turns] = self.three([from, to, turns])?;
+                spiral(center?, [from, to], turns, start?)
             }
             _ => return None,
         };
@@ -348,4 +371,27 @@ fn ends_meet(path: &BezPath) -> bool {
         }
     }
     !open || at.distance(start) <= 1e-6
+}
+
+/// Points and their mirror images, last to first, with their corners. A point on the mirror
+/// is taken once.
+fn both_sides(
+    points: &[Point],
+    corners: &[usize],
+    closed: bool,
+    mirror: Mirror,
+) -> (Vec<Point>, Vec<usize>) {
+    let map = mirrored(mirror);
+    let turned = |point: &Point| map * *point;
+    let on_mirror = |point: Option<&Point>| {
+        point.is_some_and(|point| point.distance(turned(point)) < 1e-6)
+    };
+    let once_last = usize::from(on_mirror(points.last()));
+    let once_first = usize::from(closed && on_mirror(points.first()));
+    let back = points.iter().skip(once_first).rev().skip(once_last).map(turned);
+    let all: Vec<Point> = points.iter().copied().chain(back).collect();
+    let image = |corner: &usize| (2 * points.len()).checked_sub(1 + once_last + corner);
+    let images = corners.iter().filter_map(image).filter(|image| *image < all.len());
+    let corners = corners.iter().copied().chain(images).collect();
+    (all, corners)
 }

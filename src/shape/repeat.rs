@@ -1,6 +1,7 @@
-//! Copies around a centre and in a row.
+//! Copies around a centre, in a row and across a mirror.
 
 use super::draft::Draft;
+use super::placing::mirrored;
 use crate::curve::primitive::{DrawFault, count};
 use crate::curve::{Affine, BezPath, Region, Vec2};
 use crate::finding::Source;
@@ -10,7 +11,7 @@ use crate::model::{Primitive, Shape};
 const MOST_PIECES: usize = 40_000;
 
 impl Draft<'_> {
-    /// The joined areas of a ring's or a row's copies.
+    /// The joined areas of all copies.
     pub(super) fn repeated(&mut self, shape: &Shape) -> Option<Region> {
         let (of, maps) = self.copies(shape)?;
         let one = self.nested(&shape.source, |draft| draft.region(of))?;
@@ -22,7 +23,7 @@ impl Draft<'_> {
         joined(copies)
     }
 
-    /// The paths of a ring's or a row's copies.
+    /// The paths of all copies.
     pub(super) fn repeated_line(&mut self, shape: &Shape) -> Option<BezPath> {
         let (of, maps) = self.copies(shape)?;
         let one = self.nested(&shape.source, |draft| draft.line(of))?;
@@ -56,6 +57,9 @@ impl Draft<'_> {
                 let number = self.how_many(number?, &shape.source)?;
                 let map = |i: u32| Affine::translate(step * f64::from(i));
                 Some((of, (0..number).map(map).collect()))
+            }
+            Primitive::Pair { mirror, of } => {
+                Some((of, vec![Affine::IDENTITY, mirrored(*mirror)]))
             }
             _ => None,
         }

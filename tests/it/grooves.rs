@@ -1,12 +1,11 @@
 //! Details that ask for their cutter by kind and size.
 
-use crate::golden::value;
 use treen::batch::{Examined, examine, specimen};
 use treen::feasibility::Pins;
 use treen::finding::{Code, Severity};
 use treen::intake::{demo, recipe, shop};
-use treen::model::{Cutter, Shop};
-use treen::plan::{Work, groove_depth, vee_depth};
+use treen::model::Shop;
+use treen::plan::{Work, groove_depth};
 
 fn the_shop(cutters: &str) -> Shop {
     let text = format!("cutters:\n{cutters}");
@@ -78,24 +77,6 @@ fn a_kind_without_a_size_takes_the_first_that_can() {
     let examined = dish(", with: end mill", 3.0, &shop);
     assert_eq!(details(&examined).0, "end-3");
     assert!(examined.findings.iter().all(|f| f.code != Code::CutterNotOnRack));
-}
-
-fn bit(angle: f64, flat: f64) -> Cutter {
-    let flat = if flat > 0.0 { format!(", tip_flat: {flat}") } else { String::new() };
-    let text =
-        format!("  - {{id: v, kind: v-bit, diameter: 20, angle: {angle}{flat}}}\n");
-    the_shop(&text).cutters.remove(0)
-}
-
-/// Depth of a V groove from its width, d = (w − t) / (2 tan(SIG/2)): elementary geometry.
-#[test]
-fn depth_of_v_grooves() {
-    for (id, angle, width, flat) in
-        [("VDEP4", 30.0, 1.0, 0.1), ("VDEP5", 120.0, 4.0, 0.0)]
-    {
-        let (have, want) = (vee_depth(&bit(angle, flat), width), value(id));
-        assert!((have - want).abs() < 1e-12, "{id}: {have} is not {want}");
-    }
 }
 
 #[test]

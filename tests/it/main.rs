@@ -1,6 +1,7 @@
 //! The one integration binary; each module is one kind of test.
 mod brute;
 mod cli;
+mod cutters;
 mod drawing;
 mod errors;
 mod findings;
@@ -16,6 +17,7 @@ mod intake;
 mod laws;
 mod lettering;
 mod mend;
+mod mirrors;
 #[path = "../bench/outlines.rs"]
 mod outlines;
 mod paper;

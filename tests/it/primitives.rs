@@ -202,6 +202,11 @@ fn numbers_without_sense_are_faults() {
         primitive::petals(at, 0.0, 10.0, 1.0),
         primitive::superellipse(at, 1.0, 1.0, 0.4),
         primitive::superellipse(at, 1.0, 1.0, 21.0),
+        primitive::spiral(at, [-1.0, 5.0], 2.0, 0.0),
+        primitive::spiral(at, [1.0, nan], 2.0, 0.0),
+        primitive::spiral(at, [0.0, 0.0], 2.0, 0.0),
+        primitive::spiral(at, [1.0, 5.0], 0.0, 0.0),
+        primitive::spiral(at, [1.0, 5.0], 51.0, 0.0),
     ];
     for (i, fault) in faults.into_iter().enumerate() {
         let fault = fault.err().unwrap_or_else(|| panic!("case {i} was drawn"));
@@ -235,6 +240,40 @@ fn superellipses_stay_on_their_curve() {
             "n {n}: {} pieces",
             path.segments().count()
         );
+    }
+}
+
+/// Weisstein, "Archimedes' Spiral", `MathWorld`: r = b t has the length
+/// b / 2 (t sqrt(1 + t^2) + arsinh t).
+#[test]
+fn spirals_have_their_length_and_stay_on_their_curve() {
+    use kurbo::ParamCurve;
+    use std::f64::consts::TAU;
+    for (to, turns) in [(40.0, 2.5), (60.0, 7.0), (12.0, 0.25)] {
+        let path = primitive::spiral(Point::ORIGIN, [0.0, to], turns, 0.0);
+        let t = TAU * turns;
+        let want = to / t / 2.0 * (t * t.hypot(1.0) + t.asinh());
+        near("length", perimeter(&path.expect("a spiral")), want, 1e-4);
+    }
+    let (center, from, to, turns, start) = (Point::new(3.0, -7.0), 20.0, 5.0, -1.5, 30.0);
+    let path = primitive::spiral(center, [from, to], turns, start).expect("a spiral");
+    let ends = (path.segments().next(), path.segments().last());
+    let (first, last) = (ends.0.expect("a first").start(), ends.1.expect("a last").end());
+    let at =
+        |degrees: f64, r: f64| center + kurbo::Vec2::from_angle(degrees.to_radians()) * r;
+    assert!(first.distance(at(30.0, from)) < 1e-9, "starts at {first}");
+    // Clockwise by a turn and a half.
+    assert!(last.distance(at(30.0 + 180.0, to)) < 1e-6, "ends at {last}");
+    let mut turned = 0.0;
+    let mut before = 30.0_f64.to_radians();
+    for segment in path.segments() {
+        for i in 1..=16 {
+            let v = segment.eval(f64::from(i) / 16.0) - center;
+            turned += (v.angle() - before + TAU / 2.0).rem_euclid(TAU) - TAU / 2.0;
+            before = v.angle();
+            let want = from + (to - from) * turned / (TAU * turns);
+            near("radius", v.hypot(), want, 0.0005);
+        }
     }
 }
 
