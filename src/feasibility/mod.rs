@@ -2,12 +2,14 @@
 
 mod carving;
 mod clearance;
+mod letters;
 mod outline;
 mod recess;
 mod swap;
 mod thickness;
 
 pub use clearance::{Clearance, clearance};
+pub use letters::line_cutter;
 pub use swap::{Job, Swap, SwapRow};
 
 use crate::dish::Dish;

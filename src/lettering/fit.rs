@@ -3,7 +3,7 @@
 use super::baseline::Baseline;
 use super::letters::Letters;
 use super::written::Written;
-use crate::curve::{Affine, BezPath, Curve, Origin, Point, Region, RegionFault};
+use crate::curve::{Affine, BezPath, Curve, Origin, PathEl, Point, Region, RegionFault};
 
 /// How a name may be laid out.
 #[derive(Clone, Copy, Debug)]
@@ -22,6 +22,8 @@ pub struct Fitted {
     /// One closed path per letter, marks with their letter, in reading order along the
     /// baseline.
     pub letters: Vec<BezPath>,
+    /// What each of these writes.
+    pub texts: Vec<String>,
     /// Centre lines of each letter drawn with a pen, one point for a dot; empty for a face.
     pub centers: Vec<Vec<BezPath>>,
     /// Width of that pen, mm.
@@ -99,14 +101,26 @@ pub fn fit(text: &str, how: Fit, baseline: &BezPath) -> Result<Fitted, FitFault>
     let height = tallest(how.letters, text, how.most, room);
     if height < how.least {
         let need = length(&how.letters.lay(text, how.least));
-        return Err(FitFault::TooLong { have: room, need, height, missing: most.missing });
+        return Err(FitFault::TooLong {
+            have: room,
+            need,
+            height,
+            missing: most.missing,
+        });
     }
     let written = how.letters.write(text, height);
     let length = length(&written);
     let (letters, centers) = place(&written, &line);
-    let gap = narrowest(&letters);
-    let (missing, pen) = (written.missing, written.pen);
-    Ok(Fitted { letters, centers, pen, height, length, room, missing, gap })
+    let gap = match written.pen {
+        None => narrowest(&letters.iter().map(chords).collect::<Vec<_>>(), 0.0),
+        Some(pen) => {
+            let threads: Vec<_> =
+                centers.iter().map(|strokes| threads(strokes)).collect();
+            narrowest(&threads, pen)
+        }
+    };
+    let Written { texts, missing, pen, .. } = written;
+    Ok(Fitted { letters, texts, centers, pen, height, length, room, missing, gap })
 }
 
 /// From the first letter's left edge to the last one's right edge, mm.
@@ -132,7 +146,11 @@ fn tallest(letters: Letters, text: &str, most: f64, room: f64) -> f64 {
         let share = (room - NEAR / 2.0 - low.1) / (high.1 - low.1);
         let height = low.0 + (high.0 - low.0) * share.clamp(0.02, 0.98);
         let got = long(height);
-        if got > room { high = (height, got) } else { low = (height, got) }
+        if got > room {
+            high = (height, got)
+        } else {
+            low = (height, got)
+        }
         if room - low.1 < NEAR {
             break;
         }
@@ -151,22 +169,35 @@ fn place(written: &Written, line: &Baseline) -> (Vec<BezPath>, Vec<Vec<BezPath>>
             * Affine::translate((-own, 0.0))
     });
     let onto: Vec<Affine> = onto.collect();
-    let letters = written.glyphs.iter().zip(&onto).map(|(path, onto)| *onto * path.clone());
+    let letters =
+        written.glyphs.iter().zip(&onto).map(|(path, onto)| *onto * path.clone());
     let centers = written.centers.iter().zip(&onto).map(|(strokes, onto)| {
         strokes.iter().map(|stroke| *onto * stroke.clone()).collect()
     });
     (letters.collect(), centers.collect())
 }
 
-/// The narrowest place between neighbours.
-fn narrowest(letters: &[BezPath]) -> Option<Gap> {
-    let chords: Vec<Vec<[Point; 2]>> = letters.iter().map(chords).collect();
+/// The narrowest place between neighbours, each of whose chords is as wide as a pen.
+fn narrowest(chords: &[Vec<[Point; 2]>], pen: f64) -> Option<Gap> {
     let pairs = chords.iter().zip(chords.iter().skip(1)).enumerate();
     pairs
         .filter_map(|(after, (a, b))| {
-            nearest(a, b).map(|(width, at)| Gap { width, at, after })
+            nearest(a, b).map(|(apart, at)| Gap {
+                width: (apart - pen).max(0.0),
+                at,
+                after,
+            })
         })
         .min_by(|a, b| a.width.total_cmp(&b.width))
+}
+
+/// Chords along centre lines; a dot is a chord without length.
+fn threads(strokes: &[BezPath]) -> Vec<[Point; 2]> {
+    let dots = strokes.iter().filter_map(|stroke| match stroke.elements() {
+        [PathEl::MoveTo(at)] => Some([*at, *at]),
+        _ => None,
+    });
+    dots.chain(strokes.iter().flat_map(chords)).collect()
 }
 
 /// Chords of every curve.

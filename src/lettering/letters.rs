@@ -27,7 +27,7 @@ impl Letters {
 
     /// Every name there is, in the order people see them.
     pub fn names() -> impl Iterator<Item = &'static str> {
-        std::iter::once(Self::HAND).chain(Face::ALL.iter().map(|face| face.name()))
+        Face::ALL.iter().map(|face| face.name()).chain([Self::HAND])
     }
 
     /// Its name in recipes.
@@ -55,7 +55,8 @@ impl Letters {
     pub fn write(self, text: &str, height: f64) -> Written {
         let mut written = self.lay(text, height);
         if let Some(pen) = written.pen {
-            let bodies = written.centers.iter().map(|strokes| hand::body(strokes, pen).path());
+            let bodies =
+                written.centers.iter().map(|strokes| hand::body(strokes, pen).path());
             written.glyphs = bodies.collect();
         }
         written

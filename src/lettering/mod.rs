@@ -12,6 +12,6 @@ mod written;
 
 pub use face::Face;
 pub use fit::{Fit, FitFault, Fitted, Gap, fit};
-pub use hand::Pen;
+pub use hand::{Pen, unread};
 pub use letters::Letters;
 pub use written::{Written, width, write, write_in};

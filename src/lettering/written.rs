@@ -10,6 +10,8 @@ use unicode_normalization::UnicodeNormalization as _;
 pub struct Written {
     /// One path per letter that draws something, in visual order; a letter carries its marks.
     pub glyphs: Vec<BezPath>,
+    /// What each of these writes: a letter and its marks, or several letters in one.
+    pub texts: Vec<String>,
     /// Where each of these stands on the baseline: its origin and its advance, mm.
     pub spans: Vec<[f64; 2]>,
     /// Width including side bearings, mm.
@@ -50,6 +52,7 @@ pub fn write_in(text: &str, face: Face, cap_height: f64) -> Written {
     for letter in shape(text, face, font, &mut written.missing) {
         if !letter.path.elements().is_empty() {
             written.glyphs.push(letter.path);
+            written.texts.push(letter.text);
             written.spans.push([letter.from, letter.advance]);
         }
         written.advance += letter.advance;
@@ -61,7 +64,7 @@ pub fn write_in(text: &str, face: Face, cap_height: f64) -> Written {
 /// Width of a text including side bearings, capitals `cap_height` mm tall, in mm.
 pub fn width(text: &str, face: Face, cap_height: f64) -> f64 {
     let Some(font) = face.loaded() else { return 0.0 };
-    let units: f64 = run(text, face, font, &mut Vec::new())
+    let units: f64 = run(&kept(text, face, &mut Vec::new()), font)
         .glyph_positions()
         .iter()
         .map(|glyph| f64::from(glyph.x_advance))
@@ -81,13 +84,18 @@ fn scale(written: &mut Written, factor: f64) {
 
 /// A letter with its marks, in font units.
 struct Letter {
+    text: String,
     path: BezPath,
     from: f64,
     advance: f64,
 }
 
 fn shape(text: &str, face: Face, font: &Loaded, missing: &mut Vec<char>) -> Vec<Letter> {
-    let shaped = run(text, face, font, missing);
+    let kept = kept(text, face, missing);
+    let shaped = run(&kept, font);
+    let mut starts: Vec<usize> =
+        shaped.glyph_infos().iter().map(|info| info.cluster as usize).collect();
+    starts.sort_unstable();
     let mut letters: Vec<Letter> = Vec::new();
     let mut cluster = None;
     let mut x = 0.0;
@@ -101,7 +109,13 @@ fn shape(text: &str, face: Face, font: &Loaded, missing: &mut Vec<char>) -> Vec<
                 letter.path.extend(path);
                 letter.advance += advance;
             }
-            None => letters.push(Letter { path, from: x, advance }),
+            None => {
+                let start = info.cluster as usize;
+                let end = starts.iter().find(|other| **other > start);
+                let text = kept.get(start..end.copied().unwrap_or(kept.len()));
+                let text = text.unwrap_or_default().to_owned();
+                letters.push(Letter { text, path, from: x, advance });
+            }
         }
         cluster = Some(info.cluster);
         x += advance;
@@ -109,19 +123,18 @@ fn shape(text: &str, face: Face, font: &Loaded, missing: &mut Vec<char>) -> Vec<
     letters
 }
 
-/// Shapes what the face has; the rest goes to `missing`.
-fn run(
-    text: &str,
-    face: Face,
-    font: &Loaded,
-    missing: &mut Vec<char>,
-) -> harfrust::GlyphBuffer {
-    let composed: String = text.nfc().collect();
+/// What of a text the face has, composed; the rest goes to `missing`.
+fn kept(text: &str, face: Face, missing: &mut Vec<char>) -> String {
     let (kept, lacking): (Vec<char>, Vec<char>) =
-        composed.chars().partition(|letter| face.writes(*letter));
+        text.nfc().partition(|letter| face.writes(*letter));
     missing.extend(lacking);
+    kept.into_iter().collect()
+}
+
+/// Shapes a text that the face has.
+fn run(kept: &str, font: &Loaded) -> harfrust::GlyphBuffer {
     let mut buffer = UnicodeBuffer::new();
-    buffer.push_str(&String::from_iter(kept));
+    buffer.push_str(kept);
     buffer.set_flags(BufferFlags::DO_NOT_INSERT_DOTTED_CIRCLE);
     buffer.guess_segment_properties();
     font.shaping.shaper(&font.font).build().shape(buffer, ShapeOptions::new())

@@ -4,7 +4,7 @@ use super::groove::{SAME_SIZE, nearest, not_as_asked, vee_depth};
 use super::{Operation, Plan, Work};
 use crate::curve::{Origin, Region};
 use crate::dish::{Dish, GrooveCut, NameCut};
-use crate::feasibility::{Job, Report, SwapRow, clearance};
+use crate::feasibility::{Job, Report, SwapRow, clearance, line_cutter};
 use crate::finding::{Checked, Code, Finding, RemedyKind};
 use crate::model::{Cutter, CutterKind, NameStyle, Shop, Surface};
 use crate::reach::shrink;
@@ -180,11 +180,12 @@ impl<'b> Bench<'b> {
                             .is_none_or(|(width, _)| c.diameter() <= width + 1e-6)
                 })
                 .max_by(|a, b| a.diameter().total_cmp(&b.diameter())),
+            NameStyle::Line => line_cutter(&self.shop.cutters, name),
         };
         let Some(cutter) = chosen else { return };
         let own = match name.style {
             NameStyle::Vee => vee_depth(cutter, name.widest).min(name.depth),
-            NameStyle::Sunk => name.depth,
+            NameStyle::Sunk | NameStyle::Line => name.depth,
         };
         let depth = dish.surface_depth(name.on) + own;
         self.push(Work::Name, cutter, Cut { depth, own });

@@ -8,8 +8,8 @@ mod findings;
 mod floors;
 mod formulas;
 mod golden;
-mod hand;
 mod grooves;
+mod hand;
 mod hostile_curves;
 mod icon_dishes;
 mod icons;
@@ -18,6 +18,7 @@ mod laws;
 mod lettering;
 mod mend;
 mod mirrors;
+mod names;
 #[path = "../bench/outlines.rs"]
 mod outlines;
 mod paper;

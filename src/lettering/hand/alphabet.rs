@@ -72,7 +72,8 @@ fn read(written: Written) -> Alphabet {
                 alphabet.letters.insert(letter, parts);
                 continue;
             }
-            let strokes: Vec<BezPath> = lines.iter().filter_map(|line| stroke(line)).collect();
+            let strokes: Vec<BezPath> =
+                lines.iter().filter_map(|line| stroke(line)).collect();
             if strokes.len() < lines.len() {
                 alphabet.unread.push(key);
             }

@@ -21,7 +21,10 @@ pub(in crate::lettering) fn body(strokes: &[BezPath], pen: f64) -> Region {
             continue;
         }
         let bends = along(stroke);
-        let closed = bends.first().zip(bends.last()).is_some_and(|(first, last)| smooth(last, first));
+        let closed = bends
+            .first()
+            .zip(bends.last())
+            .is_some_and(|(first, last)| smooth(last, first));
         let wide = bends.iter().all(|bend| bend.curvature.abs() * radius < 1.0);
         if closed && wide && bends.windows(2).all(|pair| smooth(&pair[0], &pair[1])) {
             contours.extend(ring(&bends, radius));
@@ -110,7 +113,12 @@ fn capsule(run: &[Bend], radius: f64) -> Option<Contour> {
     let (first, last) = (run.first()?, run.last()?);
     let mut curves: Vec<Curve> = run.iter().map(|bend| beside(bend, -radius)).collect();
     let side = left(last.tb) * radius;
-    curves.extend(half_turn(last.b - side, last.b + side, last.b + last.tb * radius, radius));
+    curves.extend(half_turn(
+        last.b - side,
+        last.b + side,
+        last.b + last.tb * radius,
+        radius,
+    ));
     curves.extend(run.iter().rev().map(|bend| beside(bend, radius).reversed()));
     let side = left(first.ta) * radius;
     curves.extend(half_turn(
@@ -155,6 +163,7 @@ fn slice(bend: &Bend, radius: f64) -> Contour {
 
 fn disc(center: Point, radius: f64) -> Contour {
     let at = |x: f64, y: f64| center + crate::curve::Vec2::new(x, y) * radius;
-    let corners = [at(1.0, 0.0), at(0.0, 1.0), at(-1.0, 0.0), at(0.0, -1.0), at(1.0, 0.0)];
+    let corners =
+        [at(1.0, 0.0), at(0.0, 1.0), at(-1.0, 0.0), at(0.0, -1.0), at(1.0, 0.0)];
     contour(corners.windows(2).map(|pair| cap(pair[0], pair[1], radius)).collect())
 }

@@ -126,7 +126,8 @@ fn marked(mut glyph: Glyph, marks: &[char], pen: f64) -> Glyph {
             None
         };
         if let Some((strokes, by)) = by {
-            let moved = strokes.iter().map(|stroke| Affine::translate(by) * stroke.clone());
+            let moved =
+                strokes.iter().map(|stroke| Affine::translate(by) * stroke.clone());
             glyph.strokes.extend(moved);
         }
     }

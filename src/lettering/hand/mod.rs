@@ -17,6 +17,11 @@ use super::written::Written;
 use crate::curve::{Affine, BezPath};
 use spacing::{Line, lay};
 
+/// Lines of the alphabet's drawings that could not be read: none, or the build is faulty.
+pub fn unread() -> Vec<String> {
+    alphabet::alphabet().unread.clone()
+}
+
 /// Height of a capital's centre line, in the units letters are drawn in.
 pub(super) const CAPITAL: f64 = 100.0;
 
@@ -53,8 +58,11 @@ pub(super) fn write(text: &str, pen: Pen, height: f64) -> Written {
     let scale = (height - width) / CAPITAL;
     let line: Line = lay(text, width / scale);
     let place = Affine::translate((0.0, width / 2.0)) * Affine::scale(scale);
-    let mut written =
-        Written { missing: line.missing, advance: line.advance * scale, ..Written::default() };
+    let mut written = Written {
+        missing: line.missing,
+        advance: line.advance * scale,
+        ..Written::default()
+    };
     for letter in line.letters {
         let strokes: Vec<BezPath> = letter
             .strokes
@@ -64,6 +72,7 @@ pub(super) fn write(text: &str, pen: Pen, height: f64) -> Written {
         let [left, right] = letter.span.map(|x| (x + letter.x) * scale);
         written.spans.push([left, right - left]);
         written.centers.push(strokes);
+        written.texts.push(letter.text);
     }
     written.pen = Some(width);
     written

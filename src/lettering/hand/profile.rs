@@ -29,7 +29,8 @@ impl Profile {
                     break;
                 }
                 let half = (radius * radius - rise * rise).max(0.0).sqrt();
-                let [left, right] = ends.get_or_insert([f64::INFINITY, f64::NEG_INFINITY]);
+                let [left, right] =
+                    ends.get_or_insert([f64::INFINITY, f64::NEG_INFINITY]);
                 *left = left.min(at.x - half);
                 *right = right.max(at.x + half);
             }

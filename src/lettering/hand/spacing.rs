@@ -3,9 +3,9 @@
 //! The white between two letters is averaged over the height they share; what is deeper than a
 //! stated depth counts no further, so that the open side of an L or T does not pull the next letter in.
 
+use super::CAPITAL;
 use super::compose::{Glyph, compose, is_mark};
 use super::profile::{Profile, points};
-use super::CAPITAL;
 use crate::curve::BezPath;
 use unicode_normalization::UnicodeNormalization as _;
 
@@ -40,6 +40,8 @@ pub(super) struct Line {
 /// A letter and where it stands.
 #[derive(Debug)]
 pub(super) struct Placed {
+    /// What it writes.
+    pub(super) text: String,
     /// Centre lines about its own origin.
     pub(super) strokes: Vec<BezPath>,
     /// Its origin.
@@ -68,7 +70,8 @@ pub(super) fn lay(text: &str, pen: f64) -> Line {
             None => -left,
         };
         line.advance = x + right;
-        line.letters.push(Placed { strokes, x, span: [left, right] });
+        let text = cluster.iter().collect();
+        line.letters.push(Placed { text, strokes, x, span: [left, right] });
         before = Some((own, x));
         spaces = 0.0;
     }
