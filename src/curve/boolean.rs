@@ -18,6 +18,7 @@ use i_overlay::segm::boolean::ShapeCountBoolean;
 use i_overlay::vector::edge::DataVectorEdge;
 use kurbo::{Line, Point};
 use lyon::geom::CubicBezierSegment;
+use std::ops::Range;
 
 /// Grid lines per mm: a power of two, so that the way to the grid and back is exact.
 const GRID: f64 = 1_048_576.0;
@@ -72,9 +73,14 @@ struct Run {
 /// Combines two regions by non-zero filling; contours of the result are simple.
 pub(super) fn combine(subject: &Region, other: &Region, rule: Rule) -> Region {
     let mut table = Table::default();
-    let mut overlay = EdgeOverlay::<i64, ChordId>::new(256);
-    table.lay(subject, ShapeType::Subject, &mut overlay);
-    table.lay(other, ShapeType::Clip, &mut overlay);
+    table.lay(subject);
+    let clip = table.rings.len();
+    table.lay(other);
+    let mut overlay = EdgeOverlay::<i64, ChordId>::new(table.chords.len());
+    for (index, ring) in table.rings.iter().enumerate() {
+        let kind = if index < clip { ShapeType::Subject } else { ShapeType::Clip };
+        table.add_ring(ring.clone(), kind, &mut overlay);
+    }
     let overlay_rule = match rule {
         Rule::Unite | Rule::Tidy | Rule::Odd => OverlayRule::Union,
         Rule::Cut => OverlayRule::Difference,
@@ -107,38 +113,39 @@ pub(super) fn combine(subject: &Region, other: &Region, rule: Rule) -> Region {
 struct Table {
     pieces: Vec<Piece>,
     chords: Vec<Chord>,
+    /// The chords of each contour.
+    rings: Vec<Range<usize>>,
 }
 
 impl Table {
-    fn lay(
-        &mut self,
-        region: &Region,
-        kind: ShapeType,
-        overlay: &mut EdgeOverlay<i64, ChordId>,
-    ) {
+    fn lay(&mut self, region: &Region) {
         for contour in region.contours() {
             let first = self.chords.len();
+            self.pieces.reserve(contour.pieces().len());
             for piece in contour.pieces() {
                 let index = self.pieces.len() as u32;
                 self.pieces.push(*piece);
+                let mut p0 = piece.curve.start();
                 for (t0, t1) in chord_steps(&piece.curve) {
-                    let (p0, p1) = (piece.curve.eval(t0), piece.curve.eval(t1));
+                    let p1 = piece.curve.eval(t1);
                     self.chords.push(Chord { piece: index, t0, t1, p0, p1 });
+                    p0 = p1;
                 }
             }
-            self.add_ring(first, kind, overlay);
+            self.rings.push(first..self.chords.len());
         }
     }
 
-    /// Hands the chords from `first` on to the overlay. Each starts on the grid point where
+    /// Hands the chords of a contour on to the overlay. Each starts on the grid point where
     /// the one before ends: an overlay of an open ring has no answer.
     fn add_ring(
         &self,
-        first: usize,
+        ring: Range<usize>,
         kind: ShapeType,
         overlay: &mut EdgeOverlay<i64, ChordId>,
     ) {
-        let chords = &self.chords[first..];
+        let first = ring.start;
+        let chords = &self.chords[ring];
         let Some(last) = chords.last() else { return };
         let mut a = to_grid(last.p1);
         for (place, chord) in chords.iter().enumerate() {

@@ -2,7 +2,7 @@
 
 use super::boolean::{Rule, combine};
 use super::piece::{Curve, Origin, Piece};
-use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _};
+use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _, Vec2};
 
 /// A closed curve; each piece starts where the one before ends.
 #[derive(Clone, Debug, Default)]
@@ -131,7 +131,10 @@ impl Region {
             return Err(RegionFault::NotFinite);
         }
         let drawn = Self { contours: contours_of(path, origin) };
-        let region = combine(&drawn, &Self::default(), rule);
+        let region = match drawn.contours.as_slice() {
+            [only] if is_convex(only) => drawn,
+            _ => combine(&drawn, &Self::default(), rule),
+        };
         if region.is_empty() { Err(RegionFault::Empty) } else { Ok(region) }
     }
 
@@ -139,6 +142,20 @@ impl Region {
     #[must_use]
     pub fn unite(&self, other: &Self) -> Self {
         combine(self, other, Rule::Unite)
+    }
+
+    /// Everything in any of them.
+    #[must_use]
+    pub fn united(regions: &[Self]) -> Self {
+        let [only] = regions else {
+            let contours = regions.iter().flat_map(|region| region.contours.clone());
+            return combine(
+                &Self { contours: contours.collect() },
+                &Self::default(),
+                Rule::Unite,
+            );
+        };
+        only.clone()
     }
 
     /// Everything in `self` and not in `other`.
@@ -239,6 +256,54 @@ impl Region {
             .min_by(|a, b| distance(a).total_cmp(&distance(b)))
             .map(|piece| piece.origin)
     }
+}
+
+/// The contour runs counter-clockwise and turns left only, once round: then it is simple (W.
+/// Fenchel, "Über Krümmung und Windung geschlossener Raumkurven", Mathematische Annalen 101,
+/// 1929: a closed curve turns by a full turn at least, by no more only where it is convex).
+/// A cubic turns no more than the lines through its control points.
+fn is_convex(contour: &Contour) -> bool {
+    let Some(turns) = contour.pieces.iter().map(left_turn).collect::<Option<Vec<_>>>()
+    else {
+        return false;
+    };
+    let mut turned = 0.0;
+    for (index, (_, end, within)) in turns.iter().enumerate() {
+        let (start, _, _) = turns[(index + 1) % turns.len()];
+        let Some(joint) = turn_left(*end, start) else { return false };
+        turned += within + joint;
+    }
+    (turned - std::f64::consts::TAU).abs() < 1e-6
+}
+
+/// Directions at the start and at the end of a piece and how far it turns between them,
+/// radians; `None` where it does not only turn left.
+fn left_turn(piece: &Piece) -> Option<(Vec2, Vec2, f64)> {
+    match piece.curve {
+        Curve::Line(line) => {
+            let way = line.p1 - line.p0;
+            Some((way, way, turn_left(way, way)?))
+        }
+        Curve::Arc(arc) => {
+            let ends = (piece.curve.tangent(0.0), piece.curve.tangent(1.0));
+            arc.ccw.then(|| (ends.0, ends.1, arc.sweep()))
+        }
+        Curve::Cubic(c) => {
+            let (first, middle, last) = (c.p1 - c.p0, c.p2 - c.p1, c.p3 - c.p2);
+            Some((first, last, turn_left(first, middle)? + turn_left(middle, last)?))
+        }
+    }
+}
+
+/// The angle from one direction to the next, radians; `None` where that is not certainly to
+/// the left.
+fn turn_left(from: Vec2, to: Vec2) -> Option<f64> {
+    const ROUNDING: f64 = 1e-9; // radians, for smooth joints
+    const BACK: f64 = 3.0; // radians: near a half turn left and right are not certain
+    const SHORT: f64 = 1e-3; // mm: shorter lines have no certain direction
+    let angle = from.cross(to).atan2(from.dot(to));
+    let long = from.hypot2().min(to.hypot2()) > SHORT * SHORT;
+    (long && (-ROUNDING..=BACK).contains(&angle)).then_some(angle)
 }
 
 /// Every subpath as a closed contour; zero-length pieces are left out.

@@ -52,10 +52,42 @@ pub(super) fn narrowest(
     for own in 0..walk.bends.len() as u32 {
         search.own = own;
         let size = 2.0 * (search.limit + OFF);
-        search.reach = bend_box(&walk.bends[own as usize].bend).inflate(size, size);
+        search.reach = front(walk, own, size);
         tree.visit(&mut search, |s, rect| overlaps(rect, &s.reach), Search::against);
     }
     search.measured(region, limit)
+}
+
+/// A box around all that lies up to `size` mm in front of a bend and of the joint after it.
+fn front(walk: &Walk, own: u32, size: f64) -> Rect {
+    let joined = &walk.bends[own as usize];
+    let bend = &joined.bend;
+    let last = match joined.joint_after {
+        Joint::TurnedAway => right(walk.bends[joined.next as usize].bend.ta),
+        Joint::Smooth | Joint::Inside => right(bend.tb),
+    };
+    let bounds = bend_box(bend);
+    // The directions between two less than two radians apart lie within the triangle of both
+    // ends and the point where the tangents of the circle there meet.
+    let mut ahead = Rect::ZERO;
+    for (from, to) in [(right(bend.ta), right(bend.tb)), (right(bend.tb), last)] {
+        if from.dot(to) < -0.4 {
+            return bounds.inflate(size, size);
+        }
+        let apex = (from + to) / (1.0 + from.dot(to));
+        for way in [from, to, apex] {
+            ahead = ahead.union_pt((way * size).to_point());
+        }
+    }
+    let sector = Rect::new(
+        bounds.x0 + ahead.x0,
+        bounds.y0 + ahead.y0,
+        bounds.x1 + ahead.x1,
+        bounds.y1 + ahead.y1,
+    );
+    // Directions count a little beside a joint's fan.
+    let slack = size * (2.0 * CONE) + SAME_PLACE;
+    sector.inflate(slack, slack)
 }
 
 impl Search<'_> {
@@ -160,41 +192,15 @@ impl Search<'_> {
             self.walk.bends[self.own as usize].bend,
             self.walk.bends[other as usize].bend,
         );
-        let (from, to) = match (a.curvature == 0.0, b.curvature == 0.0) {
-            // Parallel segments face at their ends, which are joints.
-            (true, true) => return,
-            (false, false) => (circle(&a), circle(&b)),
-            (true, false) => {
-                let (center, _) = circle(&b);
-                let normal = left(a.ta);
-                ((center - normal * normal.dot(center - a.a), 0.0), circle(&b))
-            }
-            (false, true) => {
-                let (center, _) = circle(&a);
-                let normal = left(b.ta);
-                (circle(&a), (center - normal * normal.dot(center - b.a), 0.0))
-            }
-        };
-        let way = to.0 - from.0;
-        let length = way.hypot();
-        if length <= 1e-9 {
-            return; // Concentric: the ends of the shared sector are joints.
-        }
-        let way = way / length;
-        let sides =
-            |radius: f64| if radius > 0.0 { [radius, -radius] } else { [0.0, f64::NAN] };
-        for s in sides(from.1) {
-            for t in sides(to.1) {
-                let (p, q) = (from.0 + way * s, to.0 + way * t);
-                let faces = within(&a, p)
-                    && within(&b, q)
-                    && normal_at(&a, p).dot(q - p) > 0.0
-                    && normal_at(&b, q).dot(p - q) > 0.0
-                    && !self.same_place(self.own, other, q)
-                    && !self.same_place(other, self.own, p);
-                if faces {
-                    self.consider((p, q), (self.own, other));
-                }
+        for (p, q) in common_normals(&a, &b) {
+            let faces = within(&a, p)
+                && within(&b, q)
+                && normal_at(&a, p).dot(q - p) > 0.0
+                && normal_at(&b, q).dot(p - q) > 0.0
+                && !self.same_place(self.own, other, q)
+                && !self.same_place(other, self.own, p);
+            if faces {
+                self.consider((p, q), (self.own, other));
             }
         }
     }
@@ -223,6 +229,34 @@ impl Search<'_> {
         let between = from.cross(way) > -CONE && way.cross(to) > -CONE;
         (between || wide && from.dot(left(way)) < CONE) && way.dot(from + to) > -CONE
     }
+}
+
+/// Where the full circles (or lines) of two bends have a normal in common: a point of each,
+/// NaN where there are fewer than four such pairs. Segments and concentric circles have none
+/// of their own; the ends of what they share are joints.
+pub(super) fn common_normals(a: &Bend, b: &Bend) -> [(Point, Point); 4] {
+    const CONCENTRIC: f64 = 1e-9;
+    const NOWHERE: (Point, Point) = (Point::new(f64::NAN, 0.0), Point::ZERO);
+    let foot = |center: Point, line: &Bend| {
+        let normal = left(line.ta);
+        (center - normal * normal.dot(center - line.a), 0.0)
+    };
+    let (from, to) = match (a.curvature == 0.0, b.curvature == 0.0) {
+        (true, true) => return [NOWHERE; 4],
+        (false, false) => (circle(a), circle(b)),
+        (true, false) => (foot(circle(b).0, a), circle(b)),
+        (false, true) => (circle(a), foot(circle(a).0, b)),
+    };
+    let length = (to.0 - from.0).hypot();
+    if length <= CONCENTRIC {
+        return [NOWHERE; 4];
+    }
+    let way = (to.0 - from.0) / length;
+    let sides =
+        |radius: f64| if radius > 0.0 { [radius, -radius] } else { [0.0, f64::NAN] };
+    let ([s0, s1], [t0, t1]) = (sides(from.1), sides(to.1));
+    [(s0, t0), (s0, t1), (s1, t0), (s1, t1)]
+        .map(|(s, t)| (from.0 + way * s, to.0 + way * t))
 }
 
 fn circle(bend: &Bend) -> (Point, f64) {

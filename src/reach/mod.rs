@@ -19,10 +19,12 @@ mod soften;
 mod trace;
 mod tree;
 mod walk;
+mod wall;
 
 pub use leftover::{Leftover, Niche};
 pub use morph::{closing, grow, opening, shrink};
-pub use neck::{thinnest, wall};
+pub use neck::thinnest;
 pub use profile::{Low, Profile};
 pub use soften::{Softened, soften, soften_recess};
 pub use trace::Trace;
+pub use wall::wall;

@@ -1,6 +1,6 @@
-//! Where wood is thin: necks of one region, walls between two.
+//! Where wood is thin: the necks of a region.
 
-use super::ball::{foot, within};
+use super::block::distance;
 use super::profile::{Low, Profile};
 use super::tree::{Tree, distance2};
 use super::walk::Walk;
@@ -24,37 +24,6 @@ pub fn thinnest(region: &Region, cap: f64) -> Option<Low> {
     }
 }
 
-/// The smallest distance between the edges of two regions, mm, and the point of the first
-/// edge where it is. `None` when one is empty.
-pub fn wall(first: &Region, second: &Region) -> Option<(f64, Point)> {
-    const STEPS: usize = 8;
-    let (walk, other) = (Walk::new(first), Walk::new(second));
-    let tree = Tree::new(&other);
-    let mut nearest: Option<(f64, Point)> = None;
-    for joined in &walk.bends {
-        let bend = &joined.bend;
-        let distance = |t: f64| edge_distance(&other, &tree, bend.eval(t));
-        let values: Vec<f64> =
-            (0..=STEPS).map(|i| distance(i as f64 / STEPS as f64)).collect();
-        let lowest =
-            (0..=STEPS).min_by(|&a, &b| values[a].total_cmp(&values[b])).unwrap_or(0);
-        let mut lo = lowest.saturating_sub(1) as f64 / STEPS as f64;
-        let mut hi = (lowest + 1).min(STEPS) as f64 / STEPS as f64;
-        if nearest.is_some_and(|n| values[lowest] > n.0 + bend.length / STEPS as f64) {
-            continue;
-        }
-        for _ in 0..50 {
-            let (a, b) = (lo + (hi - lo) * 0.382, lo + (hi - lo) * 0.618);
-            if distance(a) <= distance(b) { hi = b } else { lo = a }
-        }
-        let t = f64::midpoint(lo, hi);
-        if nearest.is_none_or(|n| distance(t) < n.0) {
-            nearest = Some((distance(t), bend.eval(t)));
-        }
-    }
-    nearest
-}
-
 struct Nearest<'w> {
     walk: &'w Walk,
     p: Point,
@@ -68,13 +37,8 @@ pub(super) fn edge_distance(walk: &Walk, tree: &Tree, p: Point) -> f64 {
         &mut nearest,
         |n, rect| distance2(rect, n.p) < n.distance * n.distance,
         |n, index| {
-            let bend = &n.walk.bends[index as usize].bend;
-            let mut best = (bend.a - n.p).hypot().min((bend.b - n.p).hypot());
-            let near = foot(bend, n.p);
-            if within(bend, near) {
-                best = best.min((near - n.p).hypot());
-            }
-            n.distance = n.distance.min(best);
+            let away = distance(&n.walk.bends[index as usize].bend, n.p);
+            n.distance = n.distance.min(away);
         },
     );
     nearest.distance

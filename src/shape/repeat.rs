@@ -84,18 +84,11 @@ impl Draft<'_> {
     }
 }
 
-/// All of them in one, joined two by two so that each is handled a few times only.
-fn joined(mut regions: Vec<Region>) -> Option<Region> {
+/// All of them in one, a few at a time so that what is hidden inside is soon gone.
+pub(super) fn joined(mut regions: Vec<Region>) -> Option<Region> {
+    const AT_ONCE: usize = 8;
     while regions.len() > 1 {
-        let mut pairs = Vec::with_capacity(regions.len().div_ceil(2));
-        let mut rest = regions.into_iter();
-        while let Some(first) = rest.next() {
-            pairs.push(match rest.next() {
-                Some(second) => first.unite(&second),
-                None => first,
-            });
-        }
-        regions = pairs;
+        regions = regions.chunks(AT_ONCE).map(Region::united).collect();
     }
     regions.pop()
 }

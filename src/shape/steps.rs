@@ -1,6 +1,7 @@
 //! The steps of a drawing, first to last.
 
 use super::draft::Draft;
+use super::repeat::joined;
 use crate::curve::primitive::DrawFault;
 use crate::curve::{Origin, Piece, Point, Region};
 use crate::finding::{Code, Finding, Source};
@@ -43,14 +44,16 @@ impl Draft<'_> {
         let mut area = Region::default();
         let mut whole = true;
         let mut emptied = None;
-        for step in steps {
+        // Shapes added one after the other are joined in one go.
+        let adds = |a: &Step, b: &Step| [a, b].iter().all(|s| added(s).is_some());
+        for group in steps.chunk_by(adds) {
             let had = !area.is_empty();
-            match self.step(step, &area) {
+            match self.group(group, &area) {
                 Some(next) => area = next,
                 None => whole = false,
             }
             if had && area.is_empty() {
-                emptied = Some(step);
+                emptied = group.last();
             }
         }
         if whole && area.is_empty() {
@@ -58,6 +61,21 @@ impl Draft<'_> {
             self.nothing_left(step.map(|step| &step.source));
         }
         Some(area).filter(|area| whole && !area.is_empty())
+    }
+
+    /// The area after one step, or after several that add.
+    fn group(&mut self, steps: &[Step], area: &Region) -> Option<Region> {
+        let shapes: Vec<&Shape> = steps.iter().filter_map(added).collect();
+        if let ([step], []) = (steps, shapes.as_slice()) {
+            return self.step(step, area);
+        }
+        let drawn: Vec<Option<Region>> =
+            shapes.into_iter().map(|shape| self.region(shape)).collect();
+        let mut regions = drawn.into_iter().collect::<Option<Vec<_>>>()?;
+        if !area.is_empty() {
+            regions.insert(0, area.clone());
+        }
+        joined(regions)
     }
 
     fn nothing_left(&mut self, source: Option<&Source>) {
@@ -74,9 +92,9 @@ impl Draft<'_> {
     fn step(&mut self, step: &Step, area: &Region) -> Option<Region> {
         let source = &step.source;
         let next = match &step.verb {
-            Verb::Add(shape) => self.joined(area, shape, Region::unite)?,
-            Verb::Cut(shape) => self.joined(area, shape, Region::cut)?,
-            Verb::Keep(shape) => self.joined(area, shape, Region::keep)?,
+            Verb::Add(shape) => area.unite(&self.region(shape)?),
+            Verb::Cut(shape) => area.cut(&self.region(shape)?),
+            Verb::Keep(shape) => area.keep(&self.region(shape)?),
             Verb::Place(placing) => area.transformed(self.placing(placing)?),
             Verb::Fillet { inside, outside } => {
                 let outer = self.fillet(outside.as_ref(), "the outside fillet")?;
@@ -95,16 +113,6 @@ impl Draft<'_> {
             }
         };
         self.within(next, source)
-    }
-
-    fn joined(
-        &mut self,
-        area: &Region,
-        shape: &Shape,
-        how: fn(&Region, &Region) -> Region,
-    ) -> Option<Region> {
-        let drawn = self.region(shape)?;
-        Some(how(area, &drawn))
     }
 
     fn fillet(&mut self, radius: Option<&Formula>, of: &str) -> Option<f64> {
@@ -141,6 +149,11 @@ impl Draft<'_> {
         }
         result
     }
+}
+
+/// The shape a step adds.
+fn added(step: &Step) -> Option<&Shape> {
+    if let Verb::Add(shape) = &step.verb { Some(shape) } else { None }
 }
 
 /// A piece of the edge of the smallest separate part.

@@ -431,3 +431,49 @@ fn hypotrochoids() {
         }
     }
 }
+
+/// Closed forms of elementary geometry: distances between circles, lines and corners.
+#[test]
+fn walls_between_two_edges() {
+    use treen::reach::wall;
+    let disc = |x: f64, y: f64, r: f64| {
+        use kurbo::Shape as _;
+        let path = kurbo::Circle::new((x, y), r).to_path(1e-9);
+        Region::filled(&path, Origin::default()).expect("a disc")
+    };
+    let square = |x: f64, y: f64, half: f64| {
+        use kurbo::Shape as _;
+        let path =
+            kurbo::Rect::from_center_size((x, y), (2.0 * half, 2.0 * half)).to_path(1e-9);
+        Region::filled(&path, Origin::default()).expect("a square")
+    };
+    let cases = [
+        ("two discs", disc(0.0, 0.0, 10.0), disc(30.0, 40.0, 15.0), 25.0),
+        ("one in the other", disc(0.0, 0.0, 10.0), disc(3.0, 4.0, 40.0), 25.0),
+        ("concentric", disc(1.0, 2.0, 10.0), disc(1.0, 2.0, 17.5), 7.5),
+        (
+            "a disc beside a straight edge",
+            disc(40.0, 3.0, 10.0),
+            square(0.0, 0.0, 20.0),
+            10.0,
+        ),
+        ("a disc off a corner", disc(50.0, 60.0, 5.0), square(0.0, 0.0, 20.0), 45.0),
+        ("corner to corner", square(0.0, 0.0, 10.0), square(23.0, 24.0, 10.0), 5.0),
+        ("edge to edge", square(0.0, 0.0, 10.0), square(33.0, 4.0, 10.0), 13.0),
+        ("crossing", disc(0.0, 0.0, 10.0), disc(12.0, 0.0, 10.0), 0.0),
+        ("crossing edges", square(0.0, 0.0, 10.0), square(7.0, 3.0, 9.0), 0.0),
+    ];
+    for (what, a, b, want) in cases {
+        for (first, second) in [(&a, &b), (&b, &a)] {
+            let (have, at) = wall(first, second).expect("two edges");
+            assert!((have - want).abs() < 1e-6, "{what}: {have} for {want}");
+            let off = first
+                .contours()
+                .iter()
+                .flat_map(|contour| contour.pieces())
+                .map(|piece| (piece.curve.nearest(at) - at).hypot())
+                .fold(f64::INFINITY, f64::min);
+            assert!(off < 1e-6, "{what}: the place lies {off} mm off the first edge");
+        }
+    }
+}

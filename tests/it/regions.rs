@@ -77,3 +77,44 @@ fn coincident_edges_vanish_in_a_union() {
     assert!((left.unite(&left).area() - 100.0).abs() < 1e-6, "a region with itself");
     assert!(left.cut(&left).is_empty(), "nothing left of a region cut by itself");
 }
+
+#[test]
+fn a_simple_convex_curve_is_taken_as_drawn_and_no_other() {
+    let pi = std::f64::consts::PI;
+    let round = disc(3.0, 4.0, 20.0);
+    assert!((round.area() - pi * 400.0).abs() < 1e-6, "a disc: {}", round.area());
+    let twice = {
+        use kurbo::Shape as _;
+        // Once round with a radius of 10, then once with 20, from one point: it turns left
+        // only, but two full turns.
+        let mut path = BezPath::new();
+        for radius in [10.0, 20.0] {
+            let circle = kurbo::Circle::new((-radius, 0.0), radius).to_path(1e-9);
+            let skip = usize::from(radius > 10.0);
+            path.extend(circle.elements().iter().skip(skip).copied());
+            path.truncate(path.elements().len() - 1);
+        }
+        path.close_path();
+        Region::filled(&path, Origin(0)).expect("a region")
+    };
+    assert!((twice.area() - pi * 400.0).abs() < 1e-4, "filled once: {}", twice.area());
+    let clockwise = polygon(&[(0.0, 0.0), (0.0, 9.0), (7.0, 9.0), (7.0, 0.0)]);
+    assert!((clockwise.area() - 63.0).abs() < 1e-9, "wood is on the left");
+    let there_and_back = polygon(&[(0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (4.0, 0.0)]);
+    assert!((there_and_back.area() - 22.5).abs() < 1e-6, "{}", there_and_back.area());
+}
+
+#[test]
+fn many_regions_are_united_as_if_one_by_one() {
+    let discs: Vec<Region> = (0..6)
+        .map(|i| disc(f64::from(i) * 12.0, 0.0, 10.0).cut(&disc(0.0, 0.0, 3.0)))
+        .collect();
+    let mut single = Region::default();
+    for region in &discs {
+        single = single.unite(region);
+    }
+    let at_once = Region::united(&discs);
+    assert!((single.area() - at_once.area()).abs() < 1e-6, "{}", at_once.area());
+    assert_eq!(single.contours().len(), at_once.contours().len(), "contours");
+    assert!(Region::united(&[]).is_empty(), "none of none");
+}
