@@ -4,7 +4,7 @@ use super::{Dish, NameCut};
 use crate::curve::{Origin, Region};
 use crate::finding::{Code, Finding, RemedyKind, plain};
 use crate::lettering::{Face, Fit, FitFault, Fitted, Letters, Pen, fit};
-use crate::model::{CutterKind, NameStyle, Shop, Surface};
+use crate::model::{Cutter, CutterKind, NameStyle, Shop, Surface};
 use crate::reach::Profile;
 use crate::shape::NameForm;
 use crate::units::trimmed;
@@ -131,7 +131,7 @@ fn suiting(style: NameStyle, height: f64, shop: &Shop) -> Pen {
         }
     });
     widths
-        .map(|cutter| cutter.diameter())
+        .map(Cutter::diameter)
         .min_by(|a, b| (a - best).abs().total_cmp(&(b - best).abs()))
         .map(Pen::Width)
         .filter(|pen| suits(*pen, height))

@@ -103,22 +103,19 @@ fn gap(dish: &Dish, name: &NameCut, findings: &mut Vec<Finding>) {
         .at(at.x, at.y)
         .from(name.source.clone())
         .have_need(have, LEAST_WOOD);
-    finding = match name.pen {
+    finding = if let Some(pen) = name.pen {
         // Strokes thinner by what is lacking leave at least that much more between them.
-        Some(pen) => {
-            let pen = ((pen - (LEAST_WOOD - have)) * 10.0).floor() / 10.0;
-            let text = format!("`stroke: {} mm` leaves enough", trimmed(pen));
-            if pen > Pen::FINEST * name.height {
-                finding.remedy(RemedyKind::Parameter, text, Some(pen))
-            } else {
-                finding.help("make the letters taller")
-            }
+        let pen = ((pen - (LEAST_WOOD - have)) * 10.0).floor() / 10.0;
+        let text = format!("`stroke: {} mm` leaves enough", trimmed(pen));
+        if pen > Pen::FINEST * name.height {
+            finding.remedy(RemedyKind::Parameter, text, Some(pen))
+        } else {
+            finding.help("make the letters taller")
         }
-        None => {
-            let high = (height * 10.0).ceil() / 10.0;
-            let text = format!("letters {} mm high leave enough", trimmed(high));
-            finding.remedy(RemedyKind::Parameter, text, Some(high))
-        }
+    } else {
+        let high = (height * 10.0).ceil() / 10.0;
+        let text = format!("letters {} mm high leave enough", trimmed(high));
+        finding.remedy(RemedyKind::Parameter, text, Some(high))
     };
     findings.push(finding);
 }

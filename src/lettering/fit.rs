@@ -147,9 +147,9 @@ fn tallest(letters: Letters, text: &str, most: f64, room: f64) -> f64 {
         let height = low.0 + (high.0 - low.0) * share.clamp(0.02, 0.98);
         let got = long(height);
         if got > room {
-            high = (height, got)
+            high = (height, got);
         } else {
-            low = (height, got)
+            low = (height, got);
         }
         if room - low.1 < NEAR {
             break;

@@ -104,18 +104,15 @@ fn shape(text: &str, face: Face, font: &Loaded, missing: &mut Vec<char>) -> Vec<
         let right = x + f64::from(place.x_offset);
         path.apply_affine(Affine::translate((right, f64::from(place.y_offset))));
         let advance = f64::from(place.x_advance);
-        match letters.last_mut().filter(|_| cluster == Some(info.cluster)) {
-            Some(letter) => {
-                letter.path.extend(path);
-                letter.advance += advance;
-            }
-            None => {
-                let start = info.cluster as usize;
-                let end = starts.iter().find(|other| **other > start);
-                let text = kept.get(start..end.copied().unwrap_or(kept.len()));
-                let text = text.unwrap_or_default().to_owned();
-                letters.push(Letter { text, path, from: x, advance });
-            }
+        let same = letters.last_mut().filter(|_| cluster == Some(info.cluster));
+        if let Some(letter) = same {
+            letter.path.extend(path);
+            letter.advance += advance;
+        } else {
+            let start = info.cluster as usize;
+            let end = starts.iter().find(|other| **other > start).copied();
+            let text = kept.get(start..end.unwrap_or(kept.len())).unwrap_or_default();
+            letters.push(Letter { text: text.to_owned(), path, from: x, advance });
         }
         cluster = Some(info.cluster);
         x += advance;

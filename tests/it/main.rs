@@ -16,6 +16,7 @@ mod icons;
 mod intake;
 mod laws;
 mod lettering;
+mod line_names;
 mod mend;
 mod mirrors;
 mod names;

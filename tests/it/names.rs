@@ -1,6 +1,6 @@
 //! Names as people write them, from many languages and from none.
 
-use crate::random_shapes::Random;
+use crate::random_shapes::Dice;
 use treen::curve::BezPath;
 use treen::lettering::{Fit, FitFault, Letters, Pen, fit};
 
@@ -76,7 +76,7 @@ fn unicode(name: &str) -> String {
 fn any_text_at_all_is_lettered_or_told_of() {
     // All planes, controls, direction marks, lone marks: a name is laid out, or there is a
     // fault; what was left out is named.
-    let mut random = Random::new(6);
+    let mut random = Dice(6);
     for _ in 0..1_000 {
         let text = any_text(&mut random);
         for letters in [HAND, Letters::named("serif bold").expect("a face")] {
@@ -98,7 +98,7 @@ fn any_text_at_all_is_lettered_or_told_of() {
 }
 
 /// Up to twelve characters from anywhere.
-fn any_text(random: &mut Random) -> String {
+fn any_text(random: &mut Dice) -> String {
     let mut text = String::new();
     for _ in 0..random.next() % 13 {
         let (first, last) = match random.next() % 6 {

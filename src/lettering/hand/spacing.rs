@@ -116,7 +116,7 @@ struct Sides {
 impl Sides {
     fn new(strokes: &[BezPath], pen: f64) -> Self {
         let points = points(strokes);
-        let spare = (LEAST + LEAST_PEN * pen) / 2.0;
+        let spare = 0.5 * (LEAST + LEAST_PEN * pen);
         Self {
             body: Profile::new(&points, pen / 2.0),
             grown: Profile::new(&points, pen / 2.0 + spare),
