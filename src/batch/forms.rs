@@ -8,7 +8,6 @@ use crate::curve::Point;
 use crate::feasibility::{Swap, SwapRow};
 use crate::finding::{Finding, rounded, to_json};
 use crate::mend::{Mend, Tuned};
-use crate::model::{ParameterKind, Recipe};
 use crate::reach::Leftover;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
@@ -72,37 +71,6 @@ pub fn mend_json(mend: &Mend) -> String {
     }))
 }
 
-/// One recipe of `treen shapes NAME`.
-pub fn shape_json(recipe: &Recipe) -> String {
-    text(&shape(recipe))
-}
-
-/// The list of `treen shapes`.
-pub fn shapes_json(recipes: &[Recipe]) -> String {
-    text(&json!({ "shapes": recipes.iter().map(shape).collect::<Vec<_>>() }))
-}
-
-fn shape(recipe: &Recipe) -> Value {
-    let parameters: Vec<_> = recipe
-        .parameters
-        .iter()
-        .map(|parameter| match &parameter.kind {
-            ParameterKind::Number { default, min, max, length } => json!({
-                "name": parameter.name, "about": parameter.about, "default": default,
-                "min": min, "max": max, "unit": if *length { Some("mm") } else { None },
-            }),
-            ParameterKind::Text { default, from_name } => json!({
-                "name": parameter.name, "about": parameter.about, "default": default,
-                "from_name": from_name,
-            }),
-        })
-        .collect();
-    json!({
-        "key": recipe.key, "title": recipe.title, "about": recipe.about,
-        "themes": recipe.themes, "parameters": parameters,
-    })
-}
-
 fn row(row: &SwapRow) -> Value {
     json!({
         "id": row.id,
@@ -161,11 +129,11 @@ fn files(files: &[WrittenFile]) -> Vec<Value> {
     files.iter().map(|file| json!({ "path": file.path, "sha256": file.sha256 })).collect()
 }
 
-fn findings(findings: &[Finding]) -> Vec<Value> {
+pub(super) fn findings(findings: &[Finding]) -> Vec<Value> {
     findings.iter().map(to_json).collect()
 }
 
 /// Indented, with a line end. Values made here cannot fail to be written.
-fn text(value: &Value) -> String {
+pub(super) fn text(value: &Value) -> String {
     format!("{value:#}\n")
 }

@@ -2,7 +2,7 @@
 
 use super::disk::read;
 use crate::finding::{Code, Finding, nearest, plain};
-use crate::intake::{demo, recipe};
+use crate::intake::{FileKind, demo, kind_of, recipe};
 use crate::model::{Order, OrderList, Recipe};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -17,21 +17,34 @@ pub struct Loaded {
 }
 
 /// The recipes at hand.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub struct Library {
-    folder: Option<PathBuf>,
+    /// Looked through in this order; the first is listed.
+    folders: Vec<PathBuf>,
+    built_in: bool,
 }
 
 impl Library {
     /// Only the built-in recipes.
     pub const fn built_in() -> Self {
-        Self { folder: None }
+        Self { folders: Vec::new(), built_in: true }
     }
 
     /// Recipes in the folder of a file, under `shapes/` there, then the built-in ones.
     pub fn beside(file: &Path) -> Self {
         let parent = file.parent().unwrap_or(Path::new("")).to_path_buf();
-        Self { folder: Some(parent) }
+        Self { folders: vec![parent.join("shapes"), parent], built_in: true }
+    }
+
+    /// Recipes in a folder, or in the folder `shapes` of a workspace, and no others.
+    pub fn within(folder: &Path) -> Self {
+        let shapes = folder.join("shapes");
+        let folder = if shapes.is_dir() { shapes } else { folder.to_path_buf() };
+        Self { folders: vec![folder], built_in: false }
+    }
+
+    fn known(&self) -> &'static [(&'static str, &'static str)] {
+        if self.built_in { demo::RECIPES } else { &[] }
     }
 
     /// The recipe of a key; `None` when there is none of that name.
@@ -39,7 +52,7 @@ impl Library {
         if let Some(path) = self.file(key) {
             return Some(Self::load_file(&path));
         }
-        let (_, text) = demo::RECIPES.iter().find(|(known, _)| *known == key)?;
+        let (_, text) = self.known().iter().find(|(known, _)| *known == key)?;
         let checked = recipe(&format!("built-in shapes/{key}.yaml"), text, key, None);
         Some(Loaded { recipe: checked.value, findings: checked.findings })
     }
@@ -65,15 +78,14 @@ impl Library {
 
     /// The file of a key, if there is one beside the orders.
     fn file(&self, key: &str) -> Option<PathBuf> {
-        let folder = self.folder.as_ref().filter(|_| plain_key(key))?;
         let name = format!("{key}.yaml");
-        let places = [folder.join("shapes").join(&name), folder.join(&name)];
-        places.into_iter().find(|path| path.is_file())
+        let places = self.folders.iter().filter(|_| plain_key(key));
+        places.map(|folder| folder.join(&name)).find(|path| path.is_file())
     }
 
     /// The keys of every recipe at hand, sorted.
     pub fn keys(&self) -> Vec<String> {
-        let built_in = demo::RECIPES.iter().map(|(key, _)| (*key).to_owned());
+        let built_in = self.known().iter().map(|(key, _)| (*key).to_owned());
         let mut keys: Vec<String> = built_in.chain(self.shapes()).collect();
         keys.sort();
         keys.dedup();
@@ -81,16 +93,13 @@ impl Library {
     }
 
     fn shapes(&self) -> Vec<String> {
-        let Some(folder) = &self.folder else { return Vec::new() };
-        let Ok(entries) = std::fs::read_dir(folder.join("shapes")) else {
-            return Vec::new();
-        };
-        entries
-            .filter_map(|entry| {
-                let path = entry.ok()?.path();
-                let yaml = path.extension()? == "yaml";
-                yaml.then(|| path.file_stem()?.to_str().map(str::to_owned)).flatten()
-            })
+        let entries = self.folders.first().and_then(|f| std::fs::read_dir(f).ok());
+        let paths =
+            entries.into_iter().flatten().filter_map(|entry| Some(entry.ok()?.path()));
+        paths
+            .filter(|path| path.extension().is_some_and(|end| end == "yaml"))
+            .filter(|path| self.built_in || is_recipe(path))
+            .filter_map(|path| path.file_stem()?.to_str().map(str::to_owned))
             .collect()
     }
 
@@ -113,12 +122,18 @@ impl Library {
         });
         match nearest(key, names.iter().copied()) {
             Some(near) => finding.help(format!("did you mean `{near}`?")),
-            None => finding.help(match &self.folder {
-                Some(_) => "put the recipe beside the orders, in `shapes/`",
-                None => "`treen shapes` lists the built-in ones",
+            None => finding.help(match (self.folders.is_empty(), self.built_in) {
+                (true, _) => "`treen shapes` lists the built-in ones",
+                (false, true) => "put the recipe beside the orders, in `shapes/`",
+                (false, false) => "put a recipe there, or leave `--from` out",
             }),
         }
     }
+}
+
+/// A shop or an order list may lie beside the recipes; what cannot be read is to be told.
+fn is_recipe(path: &Path) -> bool {
+    read(path).map_or(true, |text| kind_of(&text) == FileKind::Recipe)
 }
 
 /// A key is a file's name, never a way to another folder.

@@ -128,7 +128,7 @@ fn message(panic: &(dyn Any + Send)) -> String {
         .unwrap_or_else(|| "no reason given".to_owned())
 }
 
-fn internal(why: &str, place: &Source) -> Finding {
+pub(super) fn internal(why: &str, place: &Source) -> Finding {
     Finding::stop(Code::Internal, format!("something that should not happen did: {why}"))
         .from(place.clone())
         .help("the other dishes are not affected; please report it with this recipe")
@@ -192,7 +192,7 @@ fn finished(
 }
 
 /// A page as SVG and PNG.
-fn written(
+pub(super) fn written(
     out: &Folder,
     name: &str,
     page: &Sheet,

@@ -3,6 +3,7 @@
 use super::formula::Formula;
 use super::wanted::WantedCutter;
 use crate::finding::Source;
+use crate::units::trimmed;
 use std::path::PathBuf;
 
 /// One themed dish with parameters.
@@ -51,6 +52,35 @@ pub struct Parameter {
     pub about: String,
     /// Where it is written.
     pub source: Source,
+}
+
+impl Parameter {
+    /// The default value, as shown to people.
+    pub fn default_text(&self) -> String {
+        match &self.kind {
+            ParameterKind::Number { default, length, .. } => {
+                format!("{}{}", trimmed(*default), unit(*length))
+            }
+            ParameterKind::Text { default, .. } => default.clone(),
+        }
+    }
+
+    /// The values it takes, as shown to people.
+    pub fn range(&self) -> String {
+        match &self.kind {
+            ParameterKind::Number { min, max, length, .. } => {
+                format!("{} to {}{}", trimmed(*min), trimmed(*max), unit(*length))
+            }
+            ParameterKind::Text { from_name: true, .. } => {
+                "text; else the name's first letter".to_owned()
+            }
+            ParameterKind::Text { .. } => "text".to_owned(),
+        }
+    }
+}
+
+const fn unit(length: bool) -> &'static str {
+    if length { " mm" } else { "" }
 }
 
 /// The values a parameter takes.

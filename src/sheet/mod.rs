@@ -1,4 +1,4 @@
-//! Marks on paper in mm: proof sheet, bench sheet, swap card; no file format.
+//! Marks on paper in mm: proof sheet, bench sheet, swap card, gallery; no file format.
 //!
 //! Pages are ISO 216 A4, scales ISO 5455, line widths and text heights members of the series
 //! of ISO 128 and ISO 3098 (widths and heights from memory).
@@ -13,12 +13,14 @@ mod drawing;
 mod figures;
 mod found;
 mod frame;
+mod gallery;
 mod labels;
 mod mark;
 mod picture;
 mod proof;
 mod scale;
 mod section;
+mod shape;
 mod style;
 mod table;
 mod tint;
@@ -32,7 +34,9 @@ pub use bench::bench;
 pub use card::swap_card;
 pub use color::Color;
 pub use frame::A4;
+pub use gallery::{Plate, gallery};
 pub use mark::{Anchor, Drawn, Layer, Mark, Sheet, Stroke, Text, Way};
 pub use proof::proof;
 pub use scale::Scale;
+pub use shape::shape_card;
 pub use style::{HEIGHTS, WIDTHS};

@@ -130,7 +130,7 @@ fn stop_sign(block: &mut Block, (x, y): (f64, f64), radius: f64) {
 }
 
 /// How far the wall of a hollow curves into its floor: the corner radius of its last cutter.
-fn foot(plan: &Plan, shop: &Shop) -> f64 {
+pub(super) fn foot(plan: &Plan, shop: &Shop) -> f64 {
     let last = plan
         .operations
         .iter()

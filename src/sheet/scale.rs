@@ -11,6 +11,11 @@ impl Scale {
     /// Full size.
     pub const FULL: Self = Self(1.0);
 
+    /// A scale outside the series, for pictures that are not measured: one to so many.
+    pub(super) const fn exact(reduction: f64) -> Self {
+        Self(reduction)
+    }
+
     /// The largest at which a drawing of a size (mm) fits into a room (mm); 1:100 where none
     /// does.
     pub fn largest(size: [f64; 2], room: [f64; 2]) -> Self {

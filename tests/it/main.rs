@@ -7,6 +7,7 @@ mod errors;
 mod findings;
 mod floors;
 mod formulas;
+mod gallery;
 mod golden;
 mod grooves;
 mod hand;

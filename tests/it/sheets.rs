@@ -22,7 +22,7 @@ fn sheets(case: &Case) -> [(&'static str, Sheet); 3] {
 }
 
 /// Writes a sheet where a person can look at it.
-fn look(name: &str, sheet: &Sheet) {
+pub(crate) fn look(name: &str, sheet: &Sheet) {
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR"));
     let text = svg(sheet);
     std::fs::write(folder.join(format!("{name}.svg")), &text).expect("written");
@@ -46,7 +46,7 @@ fn words(sheet: &Sheet) -> String {
 
 /// Text inside the margins, no two texts over each other, heights and widths members of
 /// their series.
-fn in_order(name: &str, sheet: &Sheet) {
+pub(crate) fn in_order(name: &str, sheet: &Sheet) {
     const SLACK: f64 = 0.01;
     let texts = texts(sheet);
     assert!(!texts.is_empty(), "{name} says something");

@@ -30,11 +30,8 @@ pub(crate) enum Command {
     Swap(SwapArgs),
     /// Find what would make one cutter follow a dish
     Mend(MendArgs),
-    /// List the built-in shapes, or describe one
-    Shapes {
-        /// The shape to describe
-        name: Option<String>,
-    },
+    /// List the shapes with the cutters that suit them, or show one
+    Shapes(ShapesArgs),
     /// Write a starting workspace: orders, shop, shapes and schemas
     New {
         /// The folder to make; it must be empty or not there yet
@@ -68,6 +65,8 @@ pub(crate) enum Kind {
     Shop,
     /// The names to make
     Orders,
+    /// What `treen shapes --json` prints
+    Shapes,
 }
 
 #[derive(Debug, ClapArgs)]
@@ -149,4 +148,30 @@ pub(crate) struct MendArgs {
     /// Write the softened edge to this SVG file, in true millimetres
     #[arg(long, value_name = "FILE")]
     pub(crate) write: Option<PathBuf>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct ShapesArgs {
+    /// The shape to show: a built-in one or a recipe file; all of them if left out
+    pub(crate) name: Option<PathBuf>,
+
+    /// Take the recipes of this folder instead of the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub(crate) from: Option<PathBuf>,
+
+    /// The shop file; `shop.yaml` beside the recipes if left out, else the built-in one
+    #[arg(long, value_name = "FILE")]
+    pub(crate) shop: Option<PathBuf>,
+
+    /// A value for a parameter of the recipe
+    #[arg(long, value_name = "NAME=VALUE", requires = "name")]
+    pub(crate) set: Vec<String>,
+
+    /// Draw all shapes on one large sheet
+    #[arg(long, conflicts_with = "name")]
+    pub(crate) gallery: bool,
+
+    /// Write the picture to this folder; `out` for the gallery if left out
+    #[arg(long, value_name = "DIR", default_value_if("gallery", "true", "out"))]
+    pub(crate) out: Option<PathBuf>,
 }

@@ -7,6 +7,7 @@ mod inputs;
 mod mend;
 mod output;
 mod proof;
+mod shapes;
 mod swap;
 mod table;
 mod workspace;
@@ -69,7 +70,7 @@ fn run(args: &Args, out: Output) -> std::io::Result<Outcome> {
         Command::Check(args) => check::run(args, out),
         Command::Swap(args) => swap::run(args, out),
         Command::Mend(args) => mend::run(args, out),
-        Command::Shapes { name } => info::shapes(name.as_deref(), out),
+        Command::Shapes(args) => shapes::run(args, out),
         Command::New { dir } => workspace::run(dir, out),
         Command::Schema { kind } => info::schema(*kind),
         Command::Explain { code } => info::explain(code.as_deref(), out),
