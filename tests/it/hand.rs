@@ -38,7 +38,7 @@ fn a_cutter_as_wide_as_the_pen_follows_every_letter() {
     // A body is the union of discs along the centre line, so by definition the cutter of that
     // radius sweeps it exactly: its edge lies one radius from the nearest centre line. And
     // reach, asked as for any recess (0.002 mm short of a tie), leaves less than 0.01 mm.
-    let mut wrong = String::new();
+    let mut wrong = Vec::new();
     for height in [8.0, 24.0, 60.0] {
         for share in [Pen::FINEST, Pen::USUAL, Pen::BROADEST] {
             let radius = share * height / 2.0;
@@ -53,13 +53,18 @@ fn a_cutter_as_wide_as_the_pen_follows_every_letter() {
                     all.into_iter().map(|one| one.depth).reduce(f64::max).or(Some(0.0))
                 });
                 if off > 0.002 || left.is_none_or(|depth| depth >= 0.01) {
-                    wrong +=
-                        &format!("{letter} {height} mm, pen {share}: {off} {left:?}\n");
+                    wrong.push(format!(
+                        "{letter} {height} mm, pen {share}: {off} {left:?}"
+                    ));
                 }
             }
         }
     }
-    assert!(wrong.is_empty(), "off the sweep, or left standing, in mm:\n{wrong}");
+    assert!(
+        wrong.is_empty(),
+        "off the sweep, or left standing, in mm:\n{}",
+        wrong.join("\n")
+    );
 }
 
 /// How far the edge of a body leaves the distance of one radius from the centre lines, mm.
@@ -96,17 +101,21 @@ fn marks_stay_apart_and_counters_open_at_every_pen() {
         let body = Region::filled(&written.glyphs[0], Origin::default()).expect("a body");
         (body.parts(), body.contours().len())
     };
-    let mut wrong = String::new();
+    let mut wrong = Vec::new();
     for letter in alphabet() {
         let fine = shape(letter, Pen::FINEST);
         for share in [Pen::USUAL, Pen::BROADEST] {
             let broad = shape(letter, share);
             if broad != fine {
-                wrong += &format!("{letter} {fine:?} {broad:?} at {share}\n");
+                wrong.push(format!("{letter} {fine:?} {broad:?} at {share}"));
             }
         }
     }
-    assert!(wrong.is_empty(), "parts and contours change with the pen:\n{wrong}");
+    assert!(
+        wrong.is_empty(),
+        "parts and contours change with the pen:\n{}",
+        wrong.join("\n")
+    );
 }
 
 #[test]
@@ -131,7 +140,7 @@ fn stems_stand_evenly() {
     let hand = Letters::Hand(Pen::Share(Pen::USUAL));
     let gap = |text: &str| {
         let written = hand.write(text, 100.0);
-        let boxes: Vec<_> = written.glyphs.iter().map(|g| g.bounding_box()).collect();
+        let boxes: Vec<_> = written.glyphs.iter().map(BezPath::bounding_box).collect();
         boxes[1].x0 - boxes[0].x1
     };
     let stems = gap("HH");

@@ -1,7 +1,7 @@
 //! Names as people write them, from many languages and from none.
 
 use crate::random_shapes::Dice;
-use treen::curve::BezPath;
+use treen::curve::{BezPath, Origin, Region};
 use treen::lettering::{Fit, FitFault, Letters, Pen, fit};
 
 const HAND: Letters = Letters::Hand(Pen::Share(Pen::USUAL));
@@ -39,30 +39,41 @@ fn letters_for(name: &str) -> Option<Letters> {
 fn names_of_many_languages_are_written_and_do_not_collide() {
     let names = names();
     assert!(names.len() > 500, "{} names", names.len());
-    let (mut wrong, mut by_hand) = (String::new(), 0);
+    let (mut wrong, mut by_hand) = (Vec::new(), 0);
     for (language, name) in &names {
         let Some(letters) = letters_for(name) else {
-            wrong += &format!("{language} {name}: no letters\n");
+            wrong.push(format!("{language} {name}: no letters"));
             continue;
         };
         let fitted = fit(name, how(letters), &straight(400.0)).expect("it fits");
         if !fitted.missing.is_empty() {
-            wrong += &format!("{language} {name}: missing {:?}\n", fitted.missing);
+            wrong.push(format!("{language} {name}: missing {:?}", fitted.missing));
         }
         if letters == HAND {
             by_hand += 1;
             // The hand leaves some white everywhere; 20 mm letters of 2.4 mm strokes.
             let near = fitted.gap.is_some_and(|gap| gap.width < 0.8);
             if near {
-                wrong += &format!("{language} {name}: {:?}\n", fitted.gap);
+                wrong.push(format!("{language} {name}: {:?}", fitted.gap));
             }
-            // No mark crosses another letter, neighbour or not.
+            // No letter or mark meets another, neighbour or not.
+            let whole = fitted.region(Origin::default()).expect("letters have area");
+            let apart = |letter| Region::filled(letter, Origin::default());
+            let parts =
+                fitted.letters.iter().map(|one| apart(one).map_or(0, |r| r.parts()));
+            let parts: usize = parts.sum();
+            if whole.parts() != parts {
+                wrong.push(format!(
+                    "{language} {name}: {} of {parts} parts",
+                    whole.parts()
+                ));
+            }
             if fitted.texts.concat() != unicode(name) {
-                wrong += &format!("{language} {name}: written {:?}\n", fitted.texts);
+                wrong.push(format!("{language} {name}: written {:?}", fitted.texts));
             }
         }
     }
-    assert!(wrong.is_empty(), "{wrong}");
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     assert!(by_hand > 480, "{by_hand} by hand");
 }
 
