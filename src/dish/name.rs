@@ -33,7 +33,8 @@ pub(super) fn name(
     let fitted = match laid(&dish.person, (area, letters), least, shop) {
         Ok(fitted) => fitted,
         Err(fault) => {
-            findings.push(no_place(&dish.person, fault, area, shop));
+            let finding = no_place(&dish.person, fault, area, shop);
+            findings.push(with_parameters(finding, area));
             return None;
         }
     };
@@ -206,20 +207,27 @@ fn within_area(
         return;
     }
     let at = outside.bounds().center();
-    findings.push(
-        Finding::stop(
-            Code::NameDoesNotFit,
-            format!(
-                "\"{}\" reaches outside {what} by {} mm²",
-                plain(&dish.person),
-                trimmed((have * 10.0).ceil() / 10.0)
-            ),
-        )
-        .at(at.x, at.y)
-        .from(area.source.clone())
-        .have_need(have, 0.0)
-        .help("make the name's `height` smaller, or move or shorten its `along`"),
-    );
+    let finding = Finding::stop(
+        Code::NameDoesNotFit,
+        format!(
+            "\"{}\" reaches outside {what} by {} mm²",
+            plain(&dish.person),
+            trimmed((have * 10.0).ceil() / 10.0)
+        ),
+    )
+    .at(at.x, at.y)
+    .from(area.source.clone())
+    .have_need(have, 0.0)
+    .help("make the name's `height` smaller, or move or shorten its `along`");
+    findings.push(with_parameters(finding, area));
+}
+
+/// The finding with the parameters that the name's place comes from.
+fn with_parameters(finding: Finding, area: &NameForm) -> Finding {
+    match &area.drawn_from {
+        Some(told) => finding.help(told.clone()),
+        None => finding,
+    }
 }
 
 fn unknown_face(wanted: &str, area: &NameForm) -> Finding {

@@ -4,12 +4,14 @@ mod carving;
 mod clearance;
 mod letters;
 mod outline;
+mod pair;
 mod recess;
 mod swap;
 mod thickness;
 
 pub use clearance::{Clearance, clearance};
 pub use letters::line_cutter;
+pub use pair::{Pair, Reached, recess_pair};
 pub use swap::{Job, Swap, SwapRow};
 
 use crate::dish::Dish;

@@ -4,7 +4,7 @@ use super::groove::{SAME_SIZE, nearest, not_as_asked, vee_depth};
 use super::{Operation, Plan, Work};
 use crate::curve::{Origin, Region};
 use crate::dish::{Dish, GrooveCut, NameCut};
-use crate::feasibility::{Job, Report, SwapRow, clearance, line_cutter};
+use crate::feasibility::{Job, Report, clearance, line_cutter};
 use crate::finding::{Checked, Code, Finding, RemedyKind};
 use crate::model::{Cutter, CutterKind, NameStyle, Shop, Surface};
 use crate::reach::shrink;
@@ -59,18 +59,14 @@ struct Bench<'b> {
 
 impl<'b> Bench<'b> {
     fn recess(&mut self, dish: &Dish, report: &Report) {
-        let rows = || report.swap.rows.iter().filter(|row| row.job == Job::Recess);
-        let Some(best) = rows().find(|row| row.usable()) else { return };
-        let enters =
-            |row: &&SwapRow| row.clearance.clears() && row.area_left() < area(dish) / 2.0;
-        let largest = rows().find(enters).unwrap_or(best);
+        let Some((largest, best)) = report.swap.recess_pair(area(dish)) else { return };
         let depth = dish.recesses.iter().map(|recess| recess.depth).fold(0.0, f64::max);
         let clearing = &self.shop.cutters[largest.cutter];
         self.push(Work::Recess, clearing, Cut::from_top(depth));
         if let Some(name) = dish.name.as_ref().filter(|name| name.on == Surface::Floor) {
             self.on_the_flat(dish, name, clearing);
         }
-        if !largest.sandable {
+        if let Some(best) = best {
             let cutter = &self.shop.cutters[best.cutter];
             self.push(Work::RecessCorners, cutter, Cut::from_top(depth));
         }

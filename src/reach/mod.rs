@@ -5,6 +5,7 @@
 //! "Curvature measures", 1959). A round cutter of radius c follows the whole outline exactly
 //! when c is at most the reach.
 
+mod audit;
 mod ball;
 mod block;
 mod cycles;
@@ -15,6 +16,7 @@ mod neck;
 mod path;
 mod profile;
 mod runs;
+mod slow;
 mod soften;
 mod trace;
 mod tree;
@@ -22,7 +24,9 @@ mod walk;
 mod wall;
 
 pub use leftover::{Leftover, Niche};
-pub use morph::{closing, grow, opening, shrink};
+pub use morph::{
+    Route, Worked, Working, closing, grow, opening, shrink, work, work_slowly,
+};
 pub use neck::thinnest;
 pub use profile::{Low, Profile};
 pub use soften::{Softened, soften, soften_recess};

@@ -39,12 +39,6 @@ pub(super) struct Runs {
 pub(super) type Blocked = Vec<Vec<Vec<Stretch>>>;
 
 impl Profile {
-    /// The runs for a cutter of radius c mm; `None` when the places cannot be paired, which
-    /// the caller must treat as "not known".
-    pub(super) fn runs(&self, c: f64) -> Option<Runs> {
-        self.paired(c, &self.blocked(c, None))
-    }
-
     /// The stretches of every element, by loop, that a cutter of radius c cannot follow. What
     /// a larger cutter follows, a smaller one does: `larger` spares looking there again.
     pub(super) fn blocked(&self, c: f64, larger: Option<&Blocked>) -> Blocked {
@@ -60,7 +54,8 @@ impl Profile {
         all
     }
 
-    /// The runs between blocked stretches.
+    /// The runs between blocked stretches; `None` when the places cannot be paired, which the
+    /// caller must treat as "not known".
     pub(super) fn paired(&self, c: f64, blocked: &Blocked) -> Option<Runs> {
         let mut runs = Runs::default();
         for (lane, stretches) in blocked.iter().enumerate() {

@@ -7,6 +7,7 @@ use crate::curve::{COORDINATE_LIMIT, Origin, Point, Region};
 use crate::finding::{Code, Finding, Source};
 use crate::model::{Formula, Point as Place};
 use crate::units::brief;
+use std::collections::BTreeSet;
 
 /// No fillet, rim or moved edge is larger, mm.
 const LARGEST_RADIUS: f64 = 1_000.0;
@@ -19,6 +20,8 @@ pub(super) struct Draft<'a> {
     pub(super) copied: usize,
     /// How deep in groups and repeats.
     pub(super) depth: u32,
+    /// Names whose values went into the part being drawn.
+    used: BTreeSet<String>,
     origins: Vec<Source>,
     findings: Vec<Finding>,
 }
@@ -30,7 +33,8 @@ impl<'a> Draft<'a> {
         load: Loader<'a>,
         findings: Vec<Finding>,
     ) -> Self {
-        Self { values, load, copied: 0, depth: 0, origins: Vec::new(), findings }
+        let (used, origins) = (BTreeSet::new(), Vec::new());
+        Self { values, load, copied: 0, depth: 0, used, origins, findings }
     }
 
     /// The places of origin, and everything found.
@@ -51,8 +55,31 @@ impl<'a> Draft<'a> {
         self.origins.get(origin.0 as usize).cloned()
     }
 
-    /// Adds a finding.
+    /// Draws a part with a memory of its own of the names used; afterwards the names are
+    /// those of the part and of what was drawn before.
+    pub(super) fn apart<T>(&mut self, part: impl FnOnce(&mut Self) -> T) -> T {
+        let before = std::mem::take(&mut self.used);
+        let drawn = part(self);
+        self.used.extend(before);
+        drawn
+    }
+
+    /// Begins a part that has nothing to do with what was drawn before.
+    pub(super) fn begin(&mut self) {
+        self.used.clear();
+    }
+
+    /// The parameters that the part at hand was drawn from, in a sentence.
+    pub(super) fn drawn_from(&self) -> Option<String> {
+        self.values.told(&self.used)
+    }
+
+    /// Adds a finding, with the parameters that its part was drawn from.
     pub(super) fn say(&mut self, finding: Finding) {
+        let finding = match self.drawn_from() {
+            Some(told) => finding.help(told),
+            None => finding,
+        };
         if !self.findings.contains(&finding) {
             self.findings.push(finding);
         }
@@ -90,6 +117,7 @@ impl<'a> Draft<'a> {
 
     /// A formula's value; always finite.
     pub(super) fn number(&mut self, formula: &Formula) -> Option<f64> {
+        self.used.extend(formula.names());
         formula.value(&self.values.names).map_err(|finding| self.say(*finding)).ok()
     }
 

@@ -63,6 +63,8 @@ pub struct NameForm {
     pub stroke: Option<f64>,
     /// Depth as written.
     pub depth: Option<f64>,
+    /// The parameters its place and size come from, in a sentence for a finding.
+    pub drawn_from: Option<String>,
     /// Where it is written.
     pub source: Source,
 }

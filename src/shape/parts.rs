@@ -31,6 +31,7 @@ impl Draft<'_> {
             .recesses
             .iter()
             .filter_map(|recess| {
+                self.begin();
                 let keep_floor =
                     self.optional(recess.keep_floor.as_ref(), "the floor to keep");
                 let region = match &recess.form {
@@ -147,6 +148,7 @@ impl Draft<'_> {
             self.coded(Code::DrawingFault, fault, &area.source, "write `on: rim`");
             return None;
         }
+        self.begin();
         let baseline = self.trace(&area.along, &area.source);
         let height = self.length(&area.height, "the height of the name");
         let depth = self.optional(area.depth.as_ref(), "the depth of the name");
@@ -160,6 +162,7 @@ impl Draft<'_> {
             face: area.face.clone().filter(|_| face.is_some()),
             stroke: stroke?,
             depth: depth?,
+            drawn_from: self.drawn_from(),
             source: area.source.clone(),
         })
     }
@@ -169,6 +172,7 @@ impl Draft<'_> {
         grooves
             .iter()
             .filter_map(|groove| {
+                self.begin();
                 let line = self.trace(&groove.along, &groove.source);
                 let width = self.length(&groove.width, "the width of the groove");
                 let depth =
@@ -188,6 +192,7 @@ impl Draft<'_> {
 
     /// Says where a groove leaves the surface it is carved in.
     pub(super) fn grooves_on_wood(&mut self, form: &Form) {
+        self.begin();
         for groove in &form.grooves {
             let Some(point) = off_surface(groove, form) else { continue };
             let what = match groove.on {
@@ -229,6 +234,7 @@ impl Draft<'_> {
 
     /// A round-over radius; zero is none.
     pub(super) fn round(&mut self, radius: Option<&Formula>) -> Option<f64> {
+        self.begin();
         self.radius(radius?, "the round-over").filter(|radius| *radius > 0.0)
     }
 }

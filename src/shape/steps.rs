@@ -15,6 +15,7 @@ type Working = fn(&Region, f64, Origin) -> Option<Region>;
 impl Draft<'_> {
     /// The outside of the dish: one part with an area.
     pub(super) fn outline(&mut self, recipe: &Recipe) -> Option<Region> {
+        self.begin();
         let outline = self.steps(&recipe.outline)?;
         if outline.parts() <= 1 {
             return Some(outline);
@@ -48,7 +49,7 @@ impl Draft<'_> {
         let adds = |a: &Step, b: &Step| [a, b].iter().all(|s| added(s).is_some());
         for group in steps.chunk_by(adds) {
             let had = !area.is_empty();
-            match self.group(group, &area) {
+            match self.apart(|draft| draft.group(group, &area)) {
                 Some(next) => area = next,
                 None => whole = false,
             }
@@ -70,7 +71,7 @@ impl Draft<'_> {
             return self.step(step, area);
         }
         let drawn: Vec<Option<Region>> =
-            shapes.into_iter().map(|shape| self.region(shape)).collect();
+            shapes.into_iter().map(|s| self.apart(|draft| draft.region(s))).collect();
         let mut regions = drawn.into_iter().collect::<Option<Vec<_>>>()?;
         if !area.is_empty() {
             regions.insert(0, area.clone());

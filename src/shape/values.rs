@@ -3,7 +3,7 @@
 use crate::finding::{Checked, Code, Finding, RemedyKind, nearest};
 use crate::model::{Names, Parameter, ParameterKind, Recipe, Setting, SettingValue};
 use crate::units::{Mm, trimmed};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Longest text of a parameter, in characters.
 const LONGEST_TEXT: usize = 40;
@@ -17,6 +17,35 @@ pub(super) struct Values {
     pub(super) texts: BTreeMap<String, String>,
     /// Parameters as shown to people, in the recipe's order.
     pub(super) shown: Vec<(String, String)>,
+    /// The parameters each `let` comes from.
+    pub(super) roots: BTreeMap<String, BTreeSet<String>>,
+}
+
+impl Values {
+    /// The parameters that names come from, through every `let` between.
+    fn roots_of(&self, names: &[String]) -> BTreeSet<String> {
+        let root = |name: &String| {
+            let own = || BTreeSet::from([name.clone()]);
+            self.roots.get(name).cloned().unwrap_or_else(own)
+        };
+        names.iter().flat_map(root).collect()
+    }
+
+    /// The parameters that names come from, with their values; nothing where there are none.
+    pub(super) fn told(&self, names: &BTreeSet<String>) -> Option<String> {
+        let names: Vec<String> = names.iter().cloned().collect();
+        let roots = self.roots_of(&names);
+        let shown = self.shown.iter().filter(|(name, _)| roots.contains(name));
+        let told: Vec<String> =
+            shown.map(|(name, value)| format!("`{name}` ({value})")).collect();
+        match told.as_slice() {
+            [] => None,
+            [one] => Some(format!("the numbers here come from {one}")),
+            [most @ .., last] => {
+                Some(format!("the numbers here come from {} and {last}", most.join(", ")))
+            }
+        }
+    }
 }
 
 /// Settles every parameter and every `let`; a finding for each that cannot be.
@@ -181,6 +210,8 @@ fn lets(recipe: &Recipe, found: &mut Values) -> Vec<Finding> {
     for (name, formula) in &recipe.lets {
         match formula.value(&found.names) {
             Ok(value) => {
+                let roots = found.roots_of(&formula.names());
+                found.roots.insert(name.clone(), roots);
                 found.names.insert(name.clone(), value);
             }
             Err(finding) => {

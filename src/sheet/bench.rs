@@ -16,7 +16,7 @@ use super::style::{BODY, Pen, RULE, SMALL, Style};
 use super::words::{CAUTIONS, CHECKLIST, FIRST};
 use crate::curve::{Point, Vec2};
 use crate::dish::Dish;
-use crate::feasibility::{Job, Report};
+use crate::feasibility::{Job, Report, recess_pair};
 use crate::finding::Severity;
 use crate::lettering::Face;
 use crate::model::{Cutter, Shop};
@@ -137,13 +137,15 @@ fn drawings(task: &Task<'_>, room: Room) -> (Block, Scale) {
     let (dish, unit) = (task.dish, task.shop.house.unit);
     let (scale, place) = layout(dish, room.page);
     let tools = tools(task.plan, task.shop);
+    let pair = recess_pair(dish, task.shop, &task.report.swap);
     let left = Left {
         outline: attempt(task, &[Work::CutOut], Job::Outline),
         recess: attempt(task, &[Work::RecessCorners, Work::Recess], Job::Recess),
+        pair: pair.as_ref(),
     };
     let cut = cut_height(dish);
     let findings = &task.report.findings;
-    let notes = Notes { left, findings, cut, foot: tools.foot, unit };
+    let notes = Notes { left, findings, cut, unit };
     let (plan, view) = plan_view(dish, scale, &notes);
     let column = match place {
         Place::Beside | Place::Narrow => {

@@ -1,13 +1,16 @@
 //! What the cutters do and what they leave, in tables.
 
-use super::block::{Block, head, paragraph};
-use super::drawing::Left;
-use super::figures::{amount, bare, length, thousands};
+use super::block::{Block, head, paragraph, rectangle};
+use super::color::QUIET;
+use super::drawing::{FLAT, Left, SECOND};
+use super::figures::{amount, area, bare, length, thousands};
 use super::frame::WIDTH;
 use super::labels::Shape;
-use super::style::{FIGURE, LABEL, SMALL, Style};
+use super::style::{FIGURE, LABEL, Pen, SMALL, Style};
 use super::table::{Column, Table};
+use crate::curve::Vec2;
 use crate::dish::Dish;
+use crate::feasibility::Pair;
 use crate::lettering::Face;
 use crate::plan::{Operation, Plan, Work};
 use crate::reach::Leftover;
@@ -24,6 +27,9 @@ pub(super) fn leftovers(
         if let Some(attempt) = attempt {
             parts.push(paragraph(&attempt.words(shape), SMALL.quiet(), width, 4));
         }
+    }
+    if let Some(pair) = left.pair {
+        parts.push(reached(pair, width, unit));
     }
     let title = Block::stack(parts, 1.4);
     let all: Vec<_> = left.lettered().collect();
@@ -42,6 +48,36 @@ pub(super) fn leftovers(
         parts.push(paragraph(&more, SMALL.quiet(), width, 2));
     }
     Block::stack(parts, 1.6)
+}
+
+/// What the plan's tint and dashes in the recess mean.
+fn reached(pair: &Pair, width: f64, unit: DisplayUnit) -> Block {
+    const SWATCH: [f64; 2] = [4.0, 2.2];
+    let [w, h] = SWATCH;
+    let row = |sign: Block, words: &str| {
+        let words = paragraph(words, SMALL.quiet(), width - w - 1.6, 3);
+        let mut block = Block::space(words.height.max(h));
+        block.put(sign, Vec2::ZERO);
+        block.put(words, Vec2::new(w + 1.6, 0.0));
+        block
+    };
+    let mut rows = Vec::new();
+    if pair.second.is_some() {
+        let mut sign = Block::default();
+        let swatch = rectangle(0.0, 0.0, w, h);
+        sign.shape(swatch, SECOND.at(0.4), Pen::new(QUIET, 0.13));
+        let spots = pair.spots();
+        let words = format!(
+            "only the second cutter reaches: {} in {spots} place{}",
+            area(pair.area_left(), unit),
+            if spots == 1 { "" } else { "s" }
+        );
+        rows.push(row(sign, &words));
+    }
+    let mut sign = Block::default();
+    sign.line((0.0, h / 2.0), (w, h / 2.0), Pen::new(QUIET, 0.18).dashed(&FLAT));
+    rows.push(row(sign, "edge of the flat floor"));
+    Block::stack(rows, 0.8)
 }
 
 fn leftover_table(all: &[(String, Shape, &Leftover)], unit: DisplayUnit) -> Table {

@@ -1,7 +1,7 @@
 //! The plan on the bench sheet: lines, leftovers, markers, overall sizes.
 
 use super::block::{Block, rectangle};
-use super::color::{Color, INK, QUIET, WHITE};
+use super::color::{Color, INK, QUIET, WHITE, okabe_ito};
 use super::dimension::{across, upward};
 use super::figures::length;
 use super::labels::{Labels, Shape, letters};
@@ -9,12 +9,12 @@ use super::mark::Anchor;
 use super::scale::Scale;
 use super::style::{FIGURE, LABEL, Pen};
 use super::view::View;
-use crate::curve::{BezPath, Origin, Point, Rect};
+use crate::curve::{BezPath, Point, Rect};
 use crate::dish::Dish;
-use crate::feasibility::SwapRow;
+use crate::feasibility::{Pair, SwapRow};
 use crate::finding::{Finding, Severity};
 use crate::lettering::width as lettering_width;
-use crate::reach::{Leftover, shrink};
+use crate::reach::Leftover;
 use crate::units::DisplayUnit;
 
 /// Room left of and above the drawing for markers, mm.
@@ -27,6 +27,11 @@ const BEYOND: f64 = 1.2;
 pub(super) const ACROSS: f64 = AIR + OUT + BEYOND;
 /// See [`ACROSS`].
 pub(super) const DOWN: f64 = AIR + OUT + BEYOND;
+
+/// Tint of what only the second recess cutter reaches.
+pub(super) const SECOND: Color = okabe_ito::BLUE;
+/// Dashes of the edge of the flat floor.
+pub(super) const FLAT: [f64; 2] = [1.2, 0.8];
 
 /// A cutter against a boundary.
 #[derive(Clone, Copy, Debug)]
@@ -66,6 +71,8 @@ impl Attempt<'_> {
 pub(super) struct Left<'a> {
     pub(super) outline: Option<Attempt<'a>>,
     pub(super) recess: Option<Attempt<'a>>,
+    /// What each of the recess cutters reaches, where that is known.
+    pub(super) pair: Option<&'a Pair>,
 }
 
 impl<'a> Left<'a> {
@@ -87,8 +94,6 @@ pub(super) struct Notes<'a> {
     pub(super) findings: &'a [Finding],
     /// Where the section is cut, dish y.
     pub(super) cut: f64,
-    /// How far the walls curve into the floor, mm.
-    pub(super) foot: f64,
     pub(super) unit: DisplayUnit,
 }
 
@@ -96,7 +101,7 @@ pub(super) struct Notes<'a> {
 pub(super) fn plan_view(dish: &Dish, scale: Scale, notes: &Notes<'_>) -> (Block, View) {
     let view = View::new(dish.outline.bounds(), scale, (AIR, AIR));
     let mut block = Block::default();
-    lines(&mut block, dish, &view, notes.foot);
+    lines(&mut block, dish, &view, notes.left.pair);
     for (_, shape, left) in notes.left.lettered() {
         leftover(&mut block, &view, shape.color(), left);
     }
@@ -138,15 +143,17 @@ fn together(findings: &[Finding]) -> Vec<(Severity, Point, String)> {
     groups.into_iter().map(|(s, at, first, last)| (s, at, numbers(first, last))).collect()
 }
 
-fn lines(block: &mut Block, dish: &Dish, view: &View, foot: f64) {
+fn lines(block: &mut Block, dish: &Dish, view: &View, pair: Option<&Pair>) {
     let tone = Color::new(dish.wood.tone).toward(WHITE, 0.6);
     block.shape(view.region(&dish.outline), tone, Pen::new(INK, 0.5));
-    for recess in &dish.recesses {
-        block.shape(view.region(&recess.region), WHITE.at(0.45), Pen::new(INK, 0.35));
-        let floor = (foot > 0.0).then(|| shrink(&recess.region, foot, Origin::default()));
-        if let Some(floor) = floor.flatten() {
-            block.stroke(view.region(&floor), Pen::new(QUIET, 0.18).dashed(&[1.2, 0.8]));
+    for (index, recess) in dish.recesses.iter().enumerate() {
+        block.fill(view.region(&recess.region), WHITE.at(0.45));
+        if let Some(reached) = pair.and_then(|pair| pair.reached.get(index)) {
+            block.fill(view.region(&reached.by_second), SECOND.at(0.4));
+            let floor = view.region(&reached.flat);
+            block.stroke(floor, Pen::new(QUIET, 0.18).dashed(&FLAT));
         }
+        block.stroke(view.region(&recess.region), Pen::new(INK, 0.35));
     }
     let wood = view.region(&dish.outline);
     for groove in &dish.grooves {

@@ -11,8 +11,8 @@ use outlines::{RADII, outlines, twelve};
 use std::fs::File;
 use std::io::{BufWriter, Result, Write};
 use std::time::Instant;
-use treen::curve::{Contour, Curve, PathEl, Point, Region};
-use treen::reach::Profile;
+use treen::curve::{Contour, Curve, Origin, PathEl, Point, Region};
+use treen::reach::{Profile, Route, Working, work};
 
 /// Chords of written outlines lie within this of the curves, mm.
 const FLAT: f64 = 0.0005;
@@ -49,6 +49,25 @@ fn time() {
             answers.len()
         );
     }
+    let (full, routes) = timed(&regions, worked);
+    let routes = routes.concat();
+    println!(
+        "the same as regions with all checks in: {full}; {} of {} by the slow route, {} unsure",
+        routes.iter().filter(|route| **route == Some(Route::Slow)).count(),
+        routes.len(),
+        routes.iter().filter(|route| route.is_none()).count(),
+    );
+}
+
+/// By which routes the twelve closings and openings were made.
+fn worked(region: &Region) -> Vec<Option<Route>> {
+    let made = |working, radius| {
+        work(region, working, radius, Origin::default()).map(|worked| worked.route)
+    };
+    [Working::Closing, Working::Opening]
+        .into_iter()
+        .flat_map(|working| RADII.map(|radius| made(working, radius)))
+        .collect()
 }
 
 /// Mean and median time an outline, in words, and the answers.

@@ -17,12 +17,14 @@ mod icons;
 mod intake;
 mod laws;
 mod lettering;
+mod library;
 mod line_names;
 mod mend;
 mod mirrors;
 mod names;
 #[path = "../bench/outlines.rs"]
 mod outlines;
+mod pairs;
 mod paper;
 mod planted;
 mod primitives;
@@ -32,8 +34,11 @@ mod readme;
 mod referee;
 mod regions;
 mod sample;
+#[path = "../bench/sets.rs"]
+mod sets;
 mod shapes;
 mod sheets;
+mod slow_route;
 mod soften;
 mod splines;
 mod svg_outlines;

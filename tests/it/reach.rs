@@ -470,7 +470,7 @@ fn walls_between_two_edges() {
             let off = first
                 .contours()
                 .iter()
-                .flat_map(|contour| contour.pieces())
+                .flat_map(treen::curve::Contour::pieces)
                 .map(|piece| (piece.curve.nearest(at) - at).hypot())
                 .fold(f64::INFINITY, f64::min);
             assert!(off < 1e-6, "{what}: the place lies {off} mm off the first edge");

@@ -1,21 +1,14 @@
-//! The six shapes, whatever an order asks of them.
+//! The shapes of the library, whatever an order asks of them.
 
+use crate::sets::{Random, flaw, recipe};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
-use treen::curve::{Contour, Region, first_crossing};
-use treen::finding::{Code, Source, SourceFile, long};
+use treen::finding::{Code, long};
 use treen::intake::demo::RECIPES;
 use treen::lettering::{Face, Fit, fit};
 use treen::model::{ParameterKind, Recipe, Setting, SettingValue, Surface};
 use treen::reach::{Profile, thinnest};
 use treen::shape::{Form, build};
-
-fn recipe(key: &str) -> Recipe {
-    let (_, text) = RECIPES.iter().find(|(name, _)| *name == key).expect("built in");
-    let read = treen::intake::recipe(&format!("{key}.yaml"), text, key, None);
-    let said: String = read.findings.iter().map(long).collect();
-    read.value.unwrap_or_else(|| panic!("{said}"))
-}
 
 fn no_files(_: &str) -> Result<String, String> {
     Err("there are no files here".to_owned())
@@ -29,38 +22,7 @@ fn formed(key: &str, settings: &[Setting], person: &str) -> Form {
 }
 
 fn setting(name: &str, value: f64) -> Setting {
-    let source = Source::whole(&SourceFile::new("orders.yaml", ""));
-    Setting { name: name.to_owned(), value: SettingValue::Number(value), source }
-}
-
-/// Why a region is not what it should be.
-fn flaw(region: &Region) -> Option<String> {
-    if region.parts() != 1 {
-        return Some(format!("{} parts", region.parts()));
-    }
-    if !(region.area() > 100.0 && region.area() < 1e7) {
-        return Some(format!("{} mm²", region.area()));
-    }
-    for contour in region.contours() {
-        if let Some(point) = first_crossing(&contour.path()) {
-            return Some(format!("crosses itself at {point}"));
-        }
-    }
-    joined(region)
-}
-
-/// Every piece starts where the one before ends.
-fn joined(region: &Region) -> Option<String> {
-    let ends = |contour: &Contour| {
-        let pieces = contour.pieces().to_vec();
-        let next = pieces.iter().skip(1).chain(pieces.first());
-        let gap = |(a, b): (&treen::curve::Piece, &treen::curve::Piece)| {
-            a.curve.end().distance(b.curve.start())
-        };
-        pieces.iter().zip(next).map(gap).fold(0.0, f64::max)
-    };
-    let gap = region.contours().iter().map(ends).fold(0.0, f64::max);
-    (gap > 1e-6).then(|| format!("a gap of {gap} mm"))
+    crate::sets::setting(name, SettingValue::Number(value))
 }
 
 /// What the shapes promise at their default size: a 1/4 in end mill goes round, a 7/16 in bowl
@@ -127,40 +89,21 @@ fn every_capital_makes_an_initial() {
     });
 }
 
-/// A small generator, so that the sets are the same on every machine (Steele, Lea & Flood,
-/// "Fast splittable pseudorandom number generators", OOPSLA 2014).
-struct Random(u64);
-
-impl Random {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
+/// A number mostly within a range.
+fn number(random: &mut Random, min: f64, max: f64) -> f64 {
+    match random.next() % 40 {
+        0 => min,
+        1 => max,
+        2 => min - random.share() * (max - min),
+        3 => max * (1.0 + 10.0 * random.share()),
+        4 => [f64::NAN, f64::INFINITY, -1e300, 0.0, 1e-300][random.next() as usize % 5],
+        _ => min + (max - min) * random.share(),
     }
+}
 
-    /// 0 to 1.
-    fn share(&mut self) -> f64 {
-        f64::from(u32::try_from(self.next() >> 32).expect("32 bits"))
-            / f64::from(u32::MAX)
-    }
-
-    fn number(&mut self, min: f64, max: f64) -> f64 {
-        match self.next() % 40 {
-            0 => min,
-            1 => max,
-            2 => min - self.share() * (max - min),
-            3 => max * (1.0 + 10.0 * self.share()),
-            4 => [f64::NAN, f64::INFINITY, -1e300, 0.0, 1e-300][self.next() as usize % 5],
-            _ => min + (max - min) * self.share(),
-        }
-    }
-
-    fn letter(&mut self) -> char {
-        let letters: Vec<char> = ('A'..='Z').chain("ÅÉÑØŁŞ&7ж".chars()).collect();
-        letters[self.next() as usize % letters.len()]
-    }
+fn letter(random: &mut Random) -> char {
+    let letters: Vec<char> = ('A'..='Z').chain("ÅÉÑØŁŞ&7ж".chars()).collect();
+    letters[random.next() as usize % letters.len()]
 }
 
 fn random_set(recipe: &Recipe, random: &mut Random) -> Vec<Setting> {
@@ -169,10 +112,10 @@ fn random_set(recipe: &Recipe, random: &mut Random) -> Vec<Setting> {
         .iter()
         .map(|parameter| match &parameter.kind {
             ParameterKind::Number { min, max, .. } => {
-                setting(&parameter.name, random.number(*min, *max))
+                setting(&parameter.name, number(random, *min, *max))
             }
             ParameterKind::Text { .. } => {
-                let text = random.letter().to_string();
+                let text = letter(random).to_string();
                 let plain = setting(&parameter.name, 0.0);
                 Setting { value: SettingValue::Text(text), ..plain }
             }
@@ -245,34 +188,4 @@ fn numbers_nobody_thought_of_give_a_simple_outline_or_a_finding() {
         })
         .count();
     assert!(drawn > 50, "only {drawn} of 900 became dishes");
-}
-
-/// Within their ranges the parameters belong together: none may be refused.
-#[test]
-fn every_corner_of_the_ranges_is_a_dish() {
-    for (key, _) in RECIPES {
-        let recipe = recipe(key);
-        let ranges: Vec<(&str, f64, f64)> = recipe
-            .parameters
-            .iter()
-            .filter_map(|parameter| match parameter.kind {
-                ParameterKind::Number { min, max, .. } => {
-                    Some((parameter.name.as_str(), min, max))
-                }
-                ParameterKind::Text { .. } => None,
-            })
-            .collect();
-        (0..1_u32 << ranges.len()).into_par_iter().for_each(|bits| {
-            let settings: Vec<Setting> = ranges
-                .iter()
-                .enumerate()
-                .map(|(i, (name, min, max))| {
-                    setting(name, if bits >> i & 1 == 0 { *min } else { *max })
-                })
-                .collect();
-            let form = formed(key, &settings, "Ada");
-            let values: Vec<_> = settings.iter().map(|s| (&s.name, &s.value)).collect();
-            assert_eq!(flaw(&form.outline), None, "{key}: {values:?}");
-        });
-    }
 }
