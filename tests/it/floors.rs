@@ -89,7 +89,7 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
             "sheet",
             "export",
         ],
-        &["rayon", "serde_json", "sha2"],
+        &["notify", "rayon", "serde_json", "sha2"],
     ),
 ];
 

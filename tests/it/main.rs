@@ -44,3 +44,4 @@ mod splines;
 mod svg_outlines;
 mod units;
 mod verdicts;
+mod watching;

@@ -171,7 +171,12 @@ pub(crate) struct ShapesArgs {
     #[arg(long, conflicts_with = "name")]
     pub(crate) gallery: bool,
 
-    /// Write the picture to this folder; `out` for the gallery if left out
-    #[arg(long, value_name = "DIR", default_value_if("gallery", "true", "out"))]
+    /// Draw the shape again whenever its file is saved, until Ctrl-C
+    #[arg(long, requires = "name", conflicts_with = "from")]
+    pub(crate) watch: bool,
+
+    /// Write the picture to this folder; `out` for the gallery and while watching if left out
+    #[arg(long, value_name = "DIR",
+          default_value_ifs([("gallery", "true", "out"), ("watch", "true", "out")]))]
     pub(crate) out: Option<PathBuf>,
 }
