@@ -2,6 +2,7 @@
 
 mod carving;
 mod clearance;
+mod letters;
 mod outline;
 mod pair;
 mod recess;
@@ -9,6 +10,7 @@ mod swap;
 mod thickness;
 
 pub use clearance::{Clearance, clearance};
+pub use letters::{cuts_lines, line_cutter};
 pub use pair::{Pair, Reached, pair_of, recess_pair};
 pub use swap::{Job, Swap, SwapRow};
 

@@ -52,7 +52,7 @@ codes! {
     StrokeTooThinForCutter "stroke-too-thin-for-cutter"
         "The thinnest stroke of the name is narrower than the narrowest groove the cutter makes.";
     LettersTooClose "letters-too-close"
-        "Two letters of the name touch or overlap.";
+        "Two strokes of the name touch, or the wood between them is so thin that it may break out.";
     NameDoesNotFit "name-does-not-fit"
         "The name does not fit into its area at the least letter height of the house.";
     MissingLetter "missing-letter"

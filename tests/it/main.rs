@@ -11,6 +11,7 @@ mod formulas;
 mod gallery;
 mod golden;
 mod grooves;
+mod hand;
 mod hostile_curves;
 mod icon_dishes;
 mod icons;
@@ -18,8 +19,10 @@ mod intake;
 mod laws;
 mod lettering;
 mod library;
+mod line_names;
 mod mend;
 mod mirrors;
+mod names;
 #[path = "../bench/outlines.rs"]
 mod outlines;
 mod pairs;

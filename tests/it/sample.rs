@@ -122,11 +122,19 @@ fn name(person: &str, source: &Source) -> Option<NameCut> {
     let mut baseline = BezPath::new();
     baseline.move_to((-70.0, -12.0));
     baseline.line_to((70.0, -12.0));
-    let how = Fit { face: Face::CARVED, most: 26.0, least: 6.0 };
+    let how = Fit { letters: Face::CARVED.into(), most: 26.0, least: 6.0 };
     let fitted = fit(person, how, &baseline).ok()?;
     let region = fitted.region(Origin::default()).ok()?;
     let thinnest = reach::thinnest(&region, 30.0).map(|low| (2.0 * low.radius, low.at));
     Some(NameCut {
+        letters: fitted
+            .texts
+            .iter()
+            .cloned()
+            .zip(fitted.letters.iter().cloned())
+            .collect(),
+        centers: fitted.centers.concat(),
+        pen: fitted.pen,
         region,
         baseline,
         height: fitted.height,
