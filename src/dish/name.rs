@@ -166,12 +166,7 @@ fn cut(dish: &Dish, area: &NameForm, region: Region, fitted: &Fitted) -> NameCut
     NameCut {
         widest: profile.highest_reach() * 2.0,
         thinnest,
-        letters: fitted
-            .texts
-            .iter()
-            .cloned()
-            .zip(fitted.letters.iter().cloned())
-            .collect(),
+        letters: fitted.by_letter(),
         centers: fitted.centers.concat(),
         pen: fitted.pen,
         region,

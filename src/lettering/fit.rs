@@ -41,6 +41,13 @@ pub struct Fitted {
     pub gap: Option<Gap>,
 }
 
+impl Fitted {
+    /// Each letter with what it writes.
+    pub fn by_letter(&self) -> Vec<(String, BezPath)> {
+        self.texts.iter().cloned().zip(self.letters.iter().cloned()).collect()
+    }
+}
+
 /// The narrowest place between two neighbouring letters.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Gap {

@@ -127,12 +127,7 @@ fn name(person: &str, source: &Source) -> Option<NameCut> {
     let region = fitted.region(Origin::default()).ok()?;
     let thinnest = reach::thinnest(&region, 30.0).map(|low| (2.0 * low.radius, low.at));
     Some(NameCut {
-        letters: fitted
-            .texts
-            .iter()
-            .cloned()
-            .zip(fitted.letters.iter().cloned())
-            .collect(),
+        letters: fitted.by_letter(),
         centers: fitted.centers.concat(),
         pen: fitted.pen,
         region,
