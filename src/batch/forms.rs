@@ -3,6 +3,7 @@
 use super::disk::WrittenFile;
 use super::examine::Examined;
 use super::outcome::Outcome;
+use super::planned::planned;
 use super::run::Batch;
 use crate::curve::Point;
 use crate::feasibility::{Deepest, RackRow, Swap, SwapRow, Through};
@@ -20,6 +21,7 @@ pub fn check_json(dishes: &[Examined], others: &[Finding]) -> String {
             "id": dish.id,
             "recipe": dish.recipe,
             "findings": findings(&dish.findings),
+            "plan": dish.dish.as_ref().map(|(.., plan)| planned(plan)),
         })
     };
     let dishes: Vec<Value> = dishes.iter().map(dish).collect();
@@ -153,6 +155,7 @@ fn order(outcome: &Outcome) -> Value {
         "files": files(&outcome.files),
         "findings": findings(&outcome.findings),
         "cutters": cutters,
+        "plan": outcome.plan.as_deref().map(planned),
     })
 }
 

@@ -5,9 +5,11 @@ mod examine;
 mod forms;
 mod library;
 mod outcome;
+mod planned;
 mod run;
 mod shapes;
 mod survey;
+mod watch;
 
 pub use disk::{Folder, WrittenFile, read};
 pub use examine::{Examined, examine, mended, specimen};
@@ -17,3 +19,4 @@ pub use outcome::{Outcome, Status, SwapCard};
 pub use run::{Batch, Job, proof, side_by_side, swap_files};
 pub use shapes::{SHAPES_SCHEMA, shape_json, shapes_json};
 pub use survey::{MOST_OF_IT, Surveyed, gallery, shape_files, survey};
+pub use watch::watch;

@@ -7,7 +7,7 @@
 //! top of the board, the nut is lower than a surface at depth z where d − S > z; it meets wood
 //! there where the tip is nearer to that wood in the plan than the nut's radius and margin.
 
-use crate::curve::{BezPath, Curve, Origin, Point, Region};
+use crate::curve::{BezPath, Origin, PathEl, Point, Region};
 use crate::dish::Dish;
 use crate::model::{Cutter, Shop, Surface};
 use crate::reach::{apart, shrink};
@@ -30,8 +30,8 @@ const STEPS: u32 = 8;
 pub enum Tips<'a> {
     /// Wherever the cutter does not cut beyond this region: letters.
     Within(&'a Region),
-    /// Along this line: a groove.
-    Along(&'a BezPath),
+    /// Along these lines, a single point for a dot: grooves, letters of one line.
+    Along(&'a [BezPath]),
 }
 
 /// A cut into the face of the board or the floor of its recesses.
@@ -189,7 +189,7 @@ impl Bench<'_> {
             hollow = hollow.unite(&recess.region);
         }
         let line = match self.carving.tips {
-            Tips::Along(line) => line.clone(),
+            Tips::Along(lines) => lines.iter().flatten().collect(),
             Tips::Within(letters) => {
                 let tips = self.tips(letters, own);
                 let outside = tips.cut(&hollow);
@@ -199,8 +199,7 @@ impl Bench<'_> {
                 tips.path()
             }
         };
-        let within = |p: Point| hollow.contains(p);
-        if let Some(out) = ends(&line).find(|p| !within(*p)) {
+        if let Some(out) = ends(&line).find(|p| !hollow.contains(*p)) {
             return Some((0.0, out));
         }
         apart(&line, &hollow, FOUND).map(|(far, at)| ((far - FOUND).max(0.0), at))
@@ -214,10 +213,9 @@ impl Bench<'_> {
     }
 }
 
-/// The points where a line's segments begin and end.
+/// The points where a line's segments begin and end, and its single points.
 fn ends(line: &BezPath) -> impl Iterator<Item = Point> + '_ {
-    let curves = line.segments().map(Curve::from_segment);
-    curves.flat_map(|curve| [curve.start(), curve.end()])
+    line.elements().iter().filter_map(PathEl::end_point)
 }
 
 /// The least plan distance from the tip to a wall that stands to the top of the board, mm.

@@ -56,7 +56,7 @@ codes! {
     StrokeTooThinForCutter "stroke-too-thin-for-cutter"
         "The thinnest stroke of the name is narrower than the narrowest groove the cutter makes.";
     LettersTooClose "letters-too-close"
-        "Two letters of the name touch or overlap.";
+        "Two strokes of the name touch, or the wood between them is so thin that it may break out.";
     NameDoesNotFit "name-does-not-fit"
         "The name does not fit into its area at the least letter height of the house.";
     MissingLetter "missing-letter"
@@ -69,6 +69,14 @@ codes! {
         "The outline falls into several pieces, so the dish would not hold together.";
     CutterNotOnRack "cutter-not-on-rack"
         "No cutter of the kind this cut needs is on the rack, or a named cutter is not.";
+    CutterRefused "cutter-refused"
+        "A cutter asked for by name cannot do this work on this dish.";
+    CutterAskedFor "cutter-asked-for"
+        "What a cutter asked for by name costs in minutes and tool changes against the free choice.";
+    StepoverTooCoarse "stepover-too-coarse"
+        "The last pass over the floor steps over by more than is usual, so cusps or ridges may be seen and felt.";
+    WoodMoves "wood-moves"
+        "The dish is wide across the grain, so it swells and shrinks with the seasons by more than the house rule.";
     UnreadableFile "unreadable-file"
         "A file could not be read, or is not text in UTF-8.";
     YamlSyntax "yaml-syntax"

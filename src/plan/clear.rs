@@ -1,8 +1,8 @@
-//! Whether the chosen cutters come down to name, details and edges without nut, shank or
-//! body meeting wood, and what would do where they do not.
+//! Whether a cutter comes down to name, details and edges without nut, shank or body meeting
+//! wood, and what would do where none does.
 
-use super::groove::{groove_depth, vee_depth};
-use super::{Operation, Plan, Work};
+use super::Work;
+use super::groove::{SAME_WIDTH, groove_depth};
 use crate::dish::{Dish, GrooveCut, NameCut};
 use crate::feasibility::{Carving, Obstacle, Part, Tips, clearance, obstacles};
 use crate::finding::{Code, Finding, RemedyKind, Source};
@@ -12,31 +12,109 @@ use crate::units::{hundredths_down, hundredths_up, trimmed};
 /// Letters shallower than this are not offered, mm.
 const SHALLOWEST: f64 = 0.3;
 
-/// What stands in the way of name and edges: recess and cut-out are looked at with their swap
-/// rows, details groove by groove.
-pub(super) fn in_the_way(dish: &Dish, plan: &Plan, shop: &Shop) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    for operation in &plan.operations {
-        let Some(cutter) = shop.cutters.iter().find(|c| c.id() == operation.cutter)
-        else {
-            continue;
-        };
-        match operation.work {
-            Work::Name => {
-                if let Some(name) = &dish.name {
-                    findings.extend(letters(dish, shop, name, cutter));
-                }
-            }
-            Work::RecessEdge | Work::OuterEdge => {
-                findings.extend(edge(dish, shop, operation, cutter));
-            }
-            Work::Recess | Work::RecessCorners | Work::Details | Work::CutOut => {}
-        }
-    }
-    findings
+/// The name carved to a depth below its surface, mm.
+pub(super) fn letters(name: &NameCut, own: f64) -> Carving<'_> {
+    let tips = match name.style {
+        NameStyle::Line => Tips::Along(&name.centers),
+        NameStyle::Vee | NameStyle::Sunk => Tips::Within(&name.region),
+    };
+    Carving { tips, on: name.on, own }
 }
 
-/// One carving and the cutters of the rack that could do it.
+/// A groove carved to a depth below its surface, mm.
+pub(super) fn groove(groove: &GrooveCut, own: f64) -> Carving<'_> {
+    let tips = Tips::Along(std::slice::from_ref(&groove.line));
+    Carving { tips, on: groove.on, own }
+}
+
+/// Nothing known keeps a cutter from a carving; else what does, in words.
+pub(super) fn free(
+    dish: &Dish,
+    shop: &Shop,
+    cutter: &Cutter,
+    carving: &Carving<'_>,
+) -> Result<(), String> {
+    let found = obstacles(dish, shop, cutter, carving);
+    found.first().map_or(Ok(()), |obstacle| Err(reason(cutter, obstacle)))
+}
+
+fn reason(cutter: &Cutter, obstacle: &Obstacle) -> String {
+    let [have, need] = [obstacle.have, obstacle.need].map(round);
+    match obstacle.part {
+        Part::NutOnSurface => format!(
+            "it would go {need} mm into the wood; it stands out {} mm less the collet margin",
+            round(cutter.stick_out().unwrap_or_default())
+        ),
+        Part::NutOnRim => format!(
+            "its collet nut would be down in the recess, where its tip comes within {have} mm of the rim; nut and margin take {need} mm"
+        ),
+        Part::Body => format!(
+            "above the floor of the recess it is {need} mm wide from its axis, and its tip comes within {have} mm of the wall"
+        ),
+        Part::Shank => format!(
+            "it would go {need} mm into the wood; its flutes are {have} mm long and its shank is no narrower"
+        ),
+    }
+}
+
+/// What stands in the way of the cutter chosen for the name; another may clear.
+pub(super) fn of_name(
+    dish: &Dish,
+    shop: &Shop,
+    name: &NameCut,
+    (cutter, own): (&Cutter, f64),
+    other: Option<&Cutter>,
+) -> Vec<Finding> {
+    let carving = letters(name, own);
+    let (what, source) = ("the name", &name.source);
+    Case { dish, shop, what, cutter, carving, other, source }.findings()
+}
+
+/// What stands in the way of a groove no cutter comes down to, told of the one that would
+/// suit it best.
+pub(super) fn of_groove(dish: &Dish, shop: &Shop, cut: &GrooveCut) -> Vec<Finding> {
+    let suits = |cutter: &&Cutter| match cutter.kind() {
+        CutterKind::VBit => 1.0 + (cutter.angle() - 60.0).abs(),
+        _ => (cutter.diameter() - cut.width).abs() / SAME_WIDTH,
+    };
+    let able = shop.cutters.iter().filter(|c| groove_depth(c, cut).is_ok());
+    let best = able.min_by(|a, b| suits(a).total_cmp(&suits(b)));
+    let Some((cutter, own)) = best.and_then(|c| Some((c, groove_depth(c, cut).ok()?)))
+    else {
+        return Vec::new();
+    };
+    let carving = groove(cut, own);
+    let (what, source, other) = ("a detail", &cut.source, None);
+    Case { dish, shop, what, cutter, carving, other, source }.findings()
+}
+
+/// The round-over bit of the right radius is too short for it.
+pub(super) fn of_edge(
+    dish: &Dish,
+    shop: &Shop,
+    (cutter, depth): (&Cutter, f64),
+    work: Work,
+) -> Option<Finding> {
+    let room = clearance(cutter, depth, shop);
+    let have = room.allowed.filter(|_| !room.within_stick_out())?;
+    let out = hundredths_up(depth + shop.house.collet_margin.get());
+    let message = format!(
+        "{} {} works {} mm below the board's top for the {}; it may work {} mm, so it is rounded by hand",
+        cutter.kind().word(),
+        cutter.id(),
+        trimmed(depth),
+        work.word(),
+        trimmed(have)
+    );
+    Some(
+        Finding::note(Code::CutDeeperThanStickout, message)
+            .from(dish.source.clone())
+            .have_need(have, depth)
+            .remedy(RemedyKind::Depth, stick_out(out), Some(out)),
+    )
+}
+
+/// One carving and the cutter it is held against.
 struct Case<'a> {
     dish: &'a Dish,
     shop: &'a Shop,
@@ -44,97 +122,9 @@ struct Case<'a> {
     what: &'static str,
     cutter: &'a Cutter,
     carving: Carving<'a>,
-    /// The others, each with its depth below the surface, mm.
-    others: Vec<(&'a Cutter, f64)>,
+    /// Another cutter of the rack that can do it.
+    other: Option<&'a Cutter>,
     source: &'a Source,
-}
-
-/// Depth of the letters below their surface with one cutter, mm; `None` for a cutter that
-/// does not carve them.
-pub(super) fn letter_depth(name: &NameCut, cutter: &Cutter) -> Option<f64> {
-    let fine = name.thinnest.is_none_or(|(width, _)| cutter.narrowest() <= width + 1e-6);
-    match (name.style, cutter.kind()) {
-        (NameStyle::Vee, CutterKind::VBit) if fine => {
-            Some(vee_depth(cutter, name.widest).min(name.depth))
-        }
-        (NameStyle::Sunk, CutterKind::EndMill) if fine => Some(name.depth),
-        _ => None,
-    }
-}
-
-fn letters<'a>(
-    dish: &'a Dish,
-    shop: &'a Shop,
-    name: &'a NameCut,
-    cutter: &'a Cutter,
-) -> Vec<Finding> {
-    let own = letter_depth(name, cutter).unwrap_or(name.depth);
-    let case = Case {
-        dish,
-        shop,
-        what: "the name",
-        cutter,
-        carving: Carving { tips: Tips::Within(&name.region), on: name.on, own },
-        others: others(shop, cutter, |c| letter_depth(name, c)),
-        source: &name.source,
-    };
-    case.findings()
-}
-
-/// What stands in the way of one groove with the cutter chosen for it.
-pub(super) fn groove_in_the_way(
-    dish: &Dish,
-    shop: &Shop,
-    groove: &GrooveCut,
-    (cutter, own): (&Cutter, f64),
-) -> Vec<Finding> {
-    let case = Case {
-        dish,
-        shop,
-        what: "a detail",
-        cutter,
-        carving: Carving { tips: Tips::Along(&groove.line), on: groove.on, own },
-        others: others(shop, cutter, |c| groove_depth(c, groove).ok()),
-        source: &groove.source,
-    };
-    case.findings()
-}
-
-fn others<'a>(
-    shop: &'a Shop,
-    not: &Cutter,
-    depth: impl Fn(&Cutter) -> Option<f64>,
-) -> Vec<(&'a Cutter, f64)> {
-    let rest = shop.cutters.iter().filter(|c| c.id() != not.id());
-    rest.filter_map(|c| Some((c, depth(c)?))).collect()
-}
-
-/// A round-over bit goes down by its radius only.
-fn edge(
-    dish: &Dish,
-    shop: &Shop,
-    operation: &Operation,
-    cutter: &Cutter,
-) -> Option<Finding> {
-    let room = clearance(cutter, operation.depth, shop);
-    let have = room.allowed.filter(|_| !room.within_stick_out())?;
-    let out = hundredths_up(operation.depth + shop.house.collet_margin.get());
-    Some(
-        Finding::stop(
-            Code::CutDeeperThanStickout,
-            format!(
-                "{} {} works {} mm below the board's top for the {}; it may work {} mm",
-                cutter.kind().word(),
-                cutter.id(),
-                trimmed(operation.depth),
-                operation.work.word(),
-                trimmed(have)
-            ),
-        )
-        .from(dish.source.clone())
-        .have_need(have, operation.depth)
-        .remedy(RemedyKind::Depth, stick_out(out), Some(out)),
-    )
 }
 
 impl Case<'_> {
@@ -150,7 +140,14 @@ impl Case<'_> {
             Part::Body => Code::CutterTouchesWall,
             Part::Shank => Code::CutDeeperThanFlute,
         };
-        let finding = Finding::stop(code, self.message(obstacle))
+        let message = format!(
+            "{} {} cannot carve {}: {}",
+            self.cutter.kind().word(),
+            self.cutter.id(),
+            self.what,
+            reason(self.cutter, obstacle)
+        );
+        let finding = Finding::stop(code, message)
             .from(self.source.clone())
             .have_need(obstacle.have, obstacle.need);
         let finding = match obstacle.at {
@@ -160,32 +157,8 @@ impl Case<'_> {
         self.remedies(finding, obstacle)
     }
 
-    fn message(&self, obstacle: &Obstacle) -> String {
-        let Obstacle { have, need, .. } = *obstacle;
-        let (have, need) = (round(have), round(need));
-        let who = format!("{} {}", self.cutter.kind().word(), self.cutter.id());
-        let floor = self.dish.surface_depth(self.carving.on);
-        let depth = round(floor + self.carving.own);
-        let out = round(self.cutter.stick_out().unwrap_or(0.0));
-        let what = self.what;
-        match obstacle.part {
-            Part::NutOnSurface => format!(
-                "{who} goes {need} mm into the wood for {what}; it may go {have} mm (stick-out less the collet margin)"
-            ),
-            Part::NutOnRim => format!(
-                "{who} stands out {out} mm and works {depth} mm below the board's top for {what}: the collet nut is in the recess, and its tip comes within {have} mm of the rim; nut and margin take {need} mm"
-            ),
-            Part::Body => format!(
-                "{who} is {need} mm wide from its axis above the floor of the recess, and for {what} its tip comes within {have} mm of the wall"
-            ),
-            Part::Shank => format!(
-                "{who} goes {need} mm into the wood for {what}; its flutes are {have} mm, the shank rubs above"
-            ),
-        }
-    }
-
     fn remedies(&self, mut finding: Finding, obstacle: &Obstacle) -> Finding {
-        if let Some((other, _)) = self.others.iter().find(|other| self.clears(other)) {
+        if let Some(other) = self.other {
             let text = format!("{} carves it and clears the wood", other.id());
             finding = finding.remedy(RemedyKind::Cutter, text, Some(other.diameter()));
         }
@@ -238,11 +211,6 @@ impl Case<'_> {
                 format!("use a board of at most {} mm", trimmed(board)),
                 Some(board),
             )
-    }
-
-    fn clears(&self, (cutter, own): &(&Cutter, f64)) -> bool {
-        let carving = Carving { own: *own, ..self.carving };
-        obstacles(self.dish, self.shop, cutter, &carving).is_empty()
     }
 }
 

@@ -316,7 +316,7 @@ details: [{{groove: {{path: {{d: \"{path}\"}}}}, width: 2 mm, on: floor}}]
     let shop = the_shop(&vee, &rest);
     let examined = look(&recipe, "", &shop);
     let (dish, ..) = examined.dish.as_ref().expect("drawn");
-    let line = &dish.grooves[0].line;
+    let line = std::slice::from_ref(&dish.grooves[0].line);
     let carving = Carving { tips: Tips::Along(line), on: Surface::Floor, own };
     let found = obstacles(dish, &shop, &shop.cutters[0], &carving);
     let says = found.iter().any(|o| o.part == Part::NutOnRim);

@@ -551,3 +551,53 @@ To the floor: down to 5 mm of floor, the house's least. The collet nut keeps 2 m
     let missing = treen(dir.path(), &["shop", "nowhere.yaml"]);
     assert_eq!(code(&missing), 2, "{}", stdout(&missing));
 }
+
+#[test]
+fn a_cutter_can_be_asked_for_from_the_command_line() {
+    let dir = workspace();
+    let check = |more: &[&str]| {
+        let args = [&["check", "shapes/ears.yaml"], more].concat();
+        treen(dir.path(), &args)
+    };
+    let cut_out = |more: &[&str]| {
+        let answer = json(&check(&[more, &["--json"]].concat()));
+        let operations = answer["dishes"][0]["plan"]["operations"].as_array();
+        let last = operations.and_then(|all| all.last()).expect("a plan");
+        assert_eq!(last["work"], "cut-out");
+        last["cutter"].as_str().expect("an id").to_owned()
+    };
+    let free = cut_out(&[]);
+    for other in ["end-3", "comp-5"] {
+        assert_ne!(free, other, "the free choice is a larger cutter");
+        assert_eq!(cut_out(&["--use", &format!("cut-out={other}")]), other);
+        assert_eq!(cut_out(&["--cutter", other]), other);
+    }
+    let twice = check(&["--use", "cut_out=end-3", "--cutter", "end-5"]);
+    assert_eq!(code(&twice), 2, "{}", stderr(&twice));
+    assert!(stderr(&twice).contains("two cutters are asked for `cut_out`"));
+    for (typed, told) in
+        [("cutout=end-3", "did you mean `cut_out`?"), ("end-3", "`--use` without `=`")]
+    {
+        let wrong = check(&["--use", typed]);
+        assert_eq!(code(&wrong), 2, "{}", stderr(&wrong));
+        assert!(stderr(&wrong).contains(told), "{}", stderr(&wrong));
+    }
+    let unknown = check(&["--use", "cut_out=end-7"]);
+    assert_eq!(code(&unknown), 1, "{}", stderr(&unknown));
+    assert!(stderr(&unknown).contains("is not on the rack"), "{}", stderr(&unknown));
+    assert!(stderr(&unknown).contains("--> --use:1:1"), "{}", stderr(&unknown));
+}
+
+#[test]
+fn the_plan_is_shown_when_asked_for() {
+    let dir = workspace();
+    let plain = treen(dir.path(), &["check", "shapes/ears.yaml"]);
+    let planned = treen(dir.path(), &["check", "shapes/ears.yaml", "--plan"]);
+    let said = stdout(&planned);
+    assert!(said.starts_with(&stdout(&plain)), "the verdict stays first: {said}");
+    for word in ["work", "cut-out", "passes", "stepover", "cusp", "blank", "tool change"]
+    {
+        assert!(said.contains(word), "no `{word}` in {said}");
+        assert!(word == "work" || !stdout(&plain).contains(word), "only where asked for");
+    }
+}

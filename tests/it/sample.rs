@@ -6,7 +6,7 @@ use treen::feasibility::{Pins, Report, check};
 use treen::finding::{Source, SourceFile};
 use treen::intake::{demo, shop};
 use treen::lettering::{Face, Fit, fit};
-use treen::model::{NameStyle, Shop, Surface};
+use treen::model::{NameStyle, Pin, Shop, Surface, Work};
 use treen::plan::{Plan, choose};
 use treen::reach;
 use treen::units::Mm;
@@ -28,6 +28,12 @@ impl Case {
         report.findings.extend(chosen.findings);
         Self { dish, report, plan: chosen.value.expect("a plan"), shop }
     }
+}
+
+/// A pin for cutting out, as on the command line.
+pub(crate) fn cut_out(id: &str) -> Pin {
+    let source = Source::whole(&SourceFile::new("--cutter", id));
+    Pin { work: Work::CutOut, cutter: id.to_owned(), source }
 }
 
 pub(crate) fn the_shop() -> Shop {
@@ -116,11 +122,14 @@ fn name(person: &str, source: &Source) -> Option<NameCut> {
     let mut baseline = BezPath::new();
     baseline.move_to((-70.0, -12.0));
     baseline.line_to((70.0, -12.0));
-    let how = Fit { face: Face::CARVED, most: 26.0, least: 6.0 };
+    let how = Fit { letters: Face::CARVED.into(), most: 26.0, least: 6.0 };
     let fitted = fit(person, how, &baseline).ok()?;
     let region = fitted.region(Origin::default()).ok()?;
     let thinnest = reach::thinnest(&region, 30.0).map(|low| (2.0 * low.radius, low.at));
     Some(NameCut {
+        letters: fitted.by_letter(),
+        centers: fitted.centers.concat(),
+        pen: fitted.pen,
         region,
         baseline,
         height: fitted.height,

@@ -6,6 +6,7 @@ mod info;
 mod inputs;
 mod mend;
 mod output;
+mod plan;
 mod proof;
 mod shapes;
 mod shop;
