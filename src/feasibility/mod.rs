@@ -50,7 +50,7 @@ pub fn check(dish: &Dish, shop: &Shop, pins: &Pins) -> Report {
     let mut findings: Vec<Finding> =
         pins.all().iter().filter_map(|pin| pin.fault(&shop.cutters)).collect();
     outline::check(dish, shop, pins, &mut table, &mut findings);
-    recess::check(dish, shop, &mut table, &mut findings);
+    recess::check(dish, shop, pins, &mut table, &mut findings);
     let neck = thickness::check(dish, shop, &mut findings);
     carving::check(dish, shop, &mut findings);
     thickness::stock(dish, shop, &mut findings);

@@ -4,13 +4,14 @@ use super::swap::{Job, Swap, SwapRow};
 use crate::curve::{Origin, Point};
 use crate::dish::Dish;
 use crate::finding::{Code, Finding, RemedyKind, Severity};
-use crate::model::Shop;
+use crate::model::{Pins, Shop, Work};
 use crate::reach::{Low, opening};
 use crate::units::{Mm, hundredths_down, hundredths_up, trimmed};
 
 pub(super) fn check(
     dish: &Dish,
     shop: &Shop,
+    pins: &Pins,
     swap: &mut Swap,
     findings: &mut Vec<Finding>,
 ) {
@@ -31,15 +32,13 @@ pub(super) fn check(
     };
     let low = swap.inside.unwrap_or(Low { radius: 0.0, at: Point::ZERO, across: None });
     let best = rows.iter().find(|row| row.usable());
-    let severity = if best.is_some() { Severity::Note } else { Severity::Stop };
-    let mut short =
-        rows.iter().filter(|r| r.sandable && !r.clearance.clears()).peekable();
+    let (short, severity) = short(&rows, best, pins);
     match best {
         Some(best) if !largest.sandable => {
             findings.push(needs_smaller(dish, shop, largest, best, low));
             separate(dish, largest, findings);
         }
-        None if short.peek().is_none() => {
+        None if short.is_empty() => {
             let last = rows.iter().rev().find(|row| row.clearance.clears());
             findings.push(unreached(
                 dish,
@@ -50,7 +49,33 @@ pub(super) fn check(
         }
         Some(_) | None => {}
     }
-    findings.extend(short.map(|row| too_deep(dish, shop, (row, severity), &rows)));
+    let told = short.into_iter().map(|row| too_deep(dish, shop, (row, severity), &rows));
+    findings.extend(told);
+}
+
+/// The cutters that would do but for their length, and how grave that is: the one the maker
+/// insists on; where others do it and the maker leaves it open, those larger than the largest of
+/// them, which might have been taken; where none does, all.
+fn short<'r>(
+    rows: &[&'r SwapRow],
+    best: Option<&&SwapRow>,
+    pins: &Pins,
+) -> (Vec<&'r SwapRow>, Severity) {
+    let all: Vec<&SwapRow> = rows
+        .iter()
+        .filter(|row| row.sandable && !row.clearance.clears())
+        .copied()
+        .collect();
+    let pin = pins.of(Work::Recess);
+    let pinned = all.iter().find(|row| pin.is_some_and(|pin| pin.cutter == row.id));
+    match (pinned, best) {
+        (Some(row), _) => (vec![*row], Severity::Stop),
+        (None, Some(best)) => {
+            let larger = |row: &&SwapRow| pin.is_none() && row.radius > best.radius;
+            (all.into_iter().filter(larger).collect(), Severity::Note)
+        }
+        (None, None) => (all, Severity::Stop),
+    }
 }
 
 fn show(value: f64, shop: &Shop) -> String {

@@ -2,7 +2,7 @@
 
 use super::best::best;
 use super::carved::{SAME_ROUND, details, edge, name, rounded, wanted};
-use super::clear::{of_edge, of_groove, of_name};
+use super::clear::{of_edge, of_groove, of_name, of_wanted};
 use super::estimate::{cleared, passes, share};
 use super::groove::{SAME_SIZE, not_as_asked};
 use super::hollow::{cut_out, recess};
@@ -229,7 +229,8 @@ impl Told<'_> {
                 let other = near.as_ref().is_none_or(|near| near.off > SAME_SIZE);
                 if other && !self.findings.iter().any(known) {
                     let id = near.map(|near| self.shop.cutters[near.cutter].id());
-                    self.findings.push(not_as_asked(asked, id));
+                    let why = of_wanted(self.dish, self.shop, groove, id);
+                    self.findings.push(why.unwrap_or_else(|| not_as_asked(asked, id)));
                 }
             }
             if free && !said && !carved(index) && self.makes(groove) {

@@ -2,10 +2,10 @@
 //! wood, and what would do where none does.
 
 use super::Work;
-use super::groove::{SAME_WIDTH, groove_depth};
+use super::groove::{SAME_SIZE, SAME_WIDTH, groove_depth, nearest};
 use crate::dish::{Dish, GrooveCut, NameCut};
 use crate::feasibility::{Carving, Obstacle, Part, Tips, clearance, obstacles};
-use crate::finding::{Code, Finding, RemedyKind, Source};
+use crate::finding::{Code, Finding, RemedyKind, Severity, Source};
 use crate::model::{Cutter, CutterKind, NameStyle, Shop};
 use crate::units::{hundredths_down, hundredths_up, trimmed};
 
@@ -75,7 +75,11 @@ pub(super) fn of_name(
 pub(super) fn of_groove(dish: &Dish, shop: &Shop, cut: &GrooveCut) -> Vec<Finding> {
     let suits = |cutter: &&Cutter| match cutter.kind() {
         CutterKind::VBit => 1.0 + (cutter.angle() - 60.0).abs(),
-        _ => (cutter.diameter() - cut.width).abs() / SAME_WIDTH,
+        CutterKind::BowlBit
+        | CutterKind::BallNose
+        | CutterKind::EndMill
+        | CutterKind::CompressionBit
+        | CutterKind::RoundOverBit => (cutter.diameter() - cut.width).abs() / SAME_WIDTH,
     };
     let able = shop.cutters.iter().filter(|c| groove_depth(c, cut).is_ok());
     let best = able.min_by(|a, b| suits(a).total_cmp(&suits(b)));
@@ -83,9 +87,42 @@ pub(super) fn of_groove(dish: &Dish, shop: &Shop, cut: &GrooveCut) -> Vec<Findin
     else {
         return Vec::new();
     };
-    let carving = groove(cut, own);
+    groove_case(dish, shop, cut, (cutter, own)).findings()
+}
+
+/// Why the cutter that a groove asks for, although on the rack, does not carve it; told
+/// without weight where another stands in.
+pub(super) fn of_wanted(
+    dish: &Dish,
+    shop: &Shop,
+    cut: &GrooveCut,
+    stands_in: Option<&str>,
+) -> Option<Finding> {
+    let wanted = cut.with.as_ref()?;
+    let there = nearest(&shop.cutters, cut, |c| groove_depth(c, cut).is_ok())
+        .filter(|there| there.off <= SAME_SIZE)?;
+    let cutter = &shop.cutters[there.cutter];
+    let own = groove_depth(cutter, cut).ok()?;
+    let mut finding =
+        groove_case(dish, shop, cut, (cutter, own)).findings().into_iter().next()?;
+    finding.severity = Severity::Note;
+    finding.source = Some(wanted.source.clone());
+    finding.message.push_str(&match stands_in {
+        Some(id) => format!("; {id} stands in"),
+        None => "; the rest of the rack was looked at".to_owned(),
+    });
+    Some(finding)
+}
+
+fn groove_case<'a>(
+    dish: &'a Dish,
+    shop: &'a Shop,
+    cut: &'a GrooveCut,
+    (cutter, own): (&'a Cutter, f64),
+) -> Case<'a> {
     let (what, source, other) = ("a detail", &cut.source, None);
-    Case { dish, shop, what, cutter, carving, other, source }.findings()
+    let carving = groove(cut, own);
+    Case { dish, shop, what, cutter, carving, other, source }
 }
 
 /// The round-over bit of the right radius is too short for it.

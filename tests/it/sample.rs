@@ -1,6 +1,6 @@
 //! Dishes made by hand for the tests of sheets.
 
-use treen::curve::{BezPath, Origin, Point, Region, primitive};
+use treen::curve::{Affine, BezPath, Origin, Point, Region, primitive};
 use treen::dish::{Dish, GrooveCut, NameCut, RecessCut};
 use treen::feasibility::{Pins, Report, check};
 use treen::finding::{Source, SourceFile};
@@ -68,7 +68,10 @@ pub(crate) fn notched(person: &str, notches: u32) -> Dish {
         let wedge = [at(0.9, 0.0), at(1.1, -0.045), at(1.1, 0.045)];
         outline = outline.cut(&area(&primitive::polygon(&wedge).expect("a wedge")));
     }
-    dish(person, outline)
+    let mut notched = dish(person, outline);
+    // Well clear of the wall that bends round the notches.
+    notched.grooves[0].line.apply_affine(Affine::scale(0.7));
+    notched
 }
 
 fn dish(person: &str, outline: Region) -> Dish {
