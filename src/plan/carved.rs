@@ -155,7 +155,7 @@ pub(super) fn wanted(dish: &Dish, groove: &GrooveCut, shop: &Shop) -> Option<Nea
 }
 
 /// How deep a cutter goes for a groove; else why it cannot make it.
-fn fitted(
+pub(super) fn fitted(
     dish: &Dish,
     groove: &GrooveCut,
     cutter: &Cutter,

@@ -2,6 +2,7 @@
 //! wood, and what would do where none does.
 
 use super::Work;
+use super::carved::fitted;
 use super::groove::{SAME_SIZE, SAME_WIDTH, groove_depth, nearest};
 use crate::dish::{Dish, GrooveCut, NameCut};
 use crate::feasibility::{Carving, Obstacle, Part, Tips, clearance, obstacles};
@@ -103,14 +104,18 @@ pub(super) fn of_wanted(
         .filter(|there| there.off <= SAME_SIZE)?;
     let cutter = &shop.cutters[there.cutter];
     let own = groove_depth(cutter, cut).ok()?;
-    let mut finding =
-        groove_case(dish, shop, cut, (cutter, own)).findings().into_iter().next()?;
+    let case = groove_case(dish, shop, cut, (cutter, own));
+    let mut finding = case.findings().into_iter().next().or_else(|| {
+        let why = fitted(dish, cut, cutter, shop).err()?;
+        Some(Finding::note(Code::FloorTooThin, case.message(&why)))
+    })?;
+    let then = match stands_in {
+        Some(id) => format!("{id} stands in"),
+        None => "the rest of the rack was looked at".to_owned(),
+    };
     finding.severity = Severity::Note;
     finding.source = Some(wanted.source.clone());
-    finding.message.push_str(&match stands_in {
-        Some(id) => format!("; {id} stands in"),
-        None => "; the rest of the rack was looked at".to_owned(),
-    });
+    finding.message = format!("{}; {then}", finding.message);
     Some(finding)
 }
 
@@ -177,13 +182,7 @@ impl Case<'_> {
             Part::Body => Code::CutterTouchesWall,
             Part::Shank => Code::CutDeeperThanFlute,
         };
-        let message = format!(
-            "{} {} cannot carve {}: {}",
-            self.cutter.kind().word(),
-            self.cutter.id(),
-            self.what,
-            reason(self.cutter, obstacle)
-        );
+        let message = self.message(&reason(self.cutter, obstacle));
         let finding = Finding::stop(code, message)
             .from(self.source.clone())
             .have_need(obstacle.have, obstacle.need);
@@ -192,6 +191,11 @@ impl Case<'_> {
             None => finding,
         };
         self.remedies(finding, obstacle)
+    }
+
+    fn message(&self, why: &str) -> String {
+        let (kind, id) = (self.cutter.kind().word(), self.cutter.id());
+        format!("{kind} {id} cannot carve {}: {why}", self.what)
     }
 
     fn remedies(&self, mut finding: Finding, obstacle: &Obstacle) -> Finding {
