@@ -31,7 +31,7 @@ impl Examined {
 }
 
 /// Draws a recipe with an order's values, puts it together with its wood and checks it
-/// against the rack.
+/// against the rack. The pins given here overrule the order's, which overrule the shop's.
 pub fn examine(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Examined {
     let folder = recipe.folder.as_deref();
     let load = |file: &str| svg(folder, file);
@@ -39,7 +39,8 @@ pub fn examine(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Exam
     let form = kept(build(recipe, &order.set, &order.name, &load), &mut findings);
     let dish = form.and_then(|form| kept(assemble(&form, order, shop), &mut findings));
     let dish = dish.map(|dish| {
-        let mut report = check(&dish, shop, pins);
+        let pins = shop.pins.overruled(&order.pins).overruled(pins);
+        let mut report = check(&dish, shop, &pins);
         findings.append(&mut report.findings);
         let plan = kept(choose(&dish, &report, shop), &mut findings).unwrap_or_default();
         // The sheets say everything that was found, not only what the rack has to do with.
@@ -84,6 +85,7 @@ pub fn specimen(recipe: &Recipe, set: Vec<Setting>) -> Order {
         note: None,
         date: None,
         set,
+        pins: Pins::default(),
         source: recipe.source.clone(),
     }
 }

@@ -2,6 +2,7 @@
 
 use super::disk::WrittenFile;
 use crate::finding::{Finding, Severity, worst};
+use crate::plan::Plan;
 
 /// How an order ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -54,6 +55,8 @@ pub struct Outcome {
     pub findings: Vec<Finding>,
     /// The work and the cutter chosen for it, in working order.
     pub cutters: Vec<(&'static str, String)>,
+    /// The plan, where the dish could be drawn.
+    pub plan: Option<Box<Plan>>,
     /// Width and height in mm, where it could be drawn.
     pub size: Option<(f64, f64)>,
 }

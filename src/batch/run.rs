@@ -23,6 +23,8 @@ pub struct Job<'a> {
     pub orders: &'a OrderList,
     /// The shop they are made in.
     pub shop: &'a Shop,
+    /// Cutters the maker insists on; they overrule the orders' and the shop's.
+    pub pins: &'a Pins,
     /// Where recipes are found.
     pub library: &'a Library,
     /// Where files go.
@@ -145,7 +147,7 @@ fn outcome(job: &Job<'_>, order: &Order, loaded: Option<&Loaded>) -> Outcome {
         let examined = Examined::failed(order, loaded.findings.clone());
         return finished(order, examined, Vec::new(), Status::Error);
     };
-    let mut examined = examine(recipe, order, job.shop, &Pins::default());
+    let mut examined = examine(recipe, order, job.shop, job.pins);
     let Some((dish, report, plan)) = &examined.dish else {
         return finished(order, examined, Vec::new(), Status::Error);
     };
@@ -176,8 +178,8 @@ fn finished(
     files: Vec<WrittenFile>,
     status: Status,
 ) -> Outcome {
-    let plan = examined.dish.as_ref().map(|(.., plan)| plan.operations.as_slice());
-    let cutters = plan.unwrap_or_default().iter();
+    let plan = examined.dish.as_ref().map(|(.., plan)| Box::new(plan.clone()));
+    let cutters = plan.iter().flat_map(|plan| plan.operations.iter());
     let size = examined.dish.as_ref().map(|(dish, ..)| dish.size());
     Outcome {
         id: order.id.clone(),
@@ -186,6 +188,7 @@ fn finished(
         status,
         files,
         cutters: cutters.map(|cut| (cut.work.word(), cut.cutter.clone())).collect(),
+        plan,
         size,
         findings: examined.findings,
     }

@@ -2,31 +2,33 @@
 
 mod carving;
 mod clearance;
+mod letters;
+mod nut;
 mod outline;
 mod pair;
+mod rack;
 mod recess;
+mod standing;
 mod swap;
 mod thickness;
 
 pub use clearance::{Clearance, clearance};
-pub use pair::{Pair, Reached, recess_pair};
+pub use letters::{cuts_lines, line_cutter};
+pub use nut::{Carving, Obstacle, Part, Tips, obstacles};
+pub use pair::{Pair, Reached, pair_of, recess_pair};
+pub use rack::{Deepest, Limit, RackRow, Through, rack};
+pub use standing::Standing;
 pub use swap::{Job, Swap, SwapRow};
 
 use crate::dish::Dish;
 use crate::finding::{Finding, Severity};
+pub use crate::model::Pins;
 use crate::model::Shop;
 use crate::reach::Profile;
 use crate::units::Tolerance;
 
 /// Discs larger than this are not asked for, mm: nothing on a rack comes near.
 const LARGEST_DISC: f64 = 200.0;
-
-/// Cutters the maker insists on.
-#[derive(Clone, Debug, Default)]
-pub struct Pins {
-    /// Id of the cutter for cutting out; a cutter that cannot do it is then a `stop`.
-    pub outline: Option<String>,
-}
 
 /// Everything said about one dish.
 #[derive(Clone, Debug)]
@@ -37,21 +39,23 @@ pub struct Report {
     pub swap: Swap,
     /// Width of the thinnest neck of the outline, mm, where there is one below 200 mm.
     pub neck: Option<f64>,
-    /// The outline cutter the maker insists on.
-    pub pinned: Option<String>,
+    /// The cutters the maker insists on.
+    pub pins: Pins,
 }
 
 /// Checks one dish against one shop.
 pub fn check(dish: &Dish, shop: &Shop, pins: &Pins) -> Report {
     let mut table = swap::fill(dish, shop);
-    let mut findings = Vec::new();
+    // A pin of the shop was checked when the shop was read.
+    let mut findings: Vec<Finding> =
+        pins.all().iter().filter_map(|pin| pin.fault(&shop.cutters)).collect();
     outline::check(dish, shop, pins, &mut table, &mut findings);
-    recess::check(dish, shop, &mut table, &mut findings);
+    recess::check(dish, shop, pins, &mut table, &mut findings);
     let neck = thickness::check(dish, shop, &mut findings);
     carving::check(dish, shop, &mut findings);
     thickness::stock(dish, shop, &mut findings);
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
-    Report { findings, swap: table, neck, pinned: pins.outline.clone() }
+    Report { findings, swap: table, neck, pins: pins.clone() }
 }
 
 impl Report {

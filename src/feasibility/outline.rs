@@ -6,9 +6,9 @@ use super::{Pins, follows};
 use crate::curve::{Origin, Point};
 use crate::dish::Dish;
 use crate::finding::{Code, Finding, RemedyKind, Severity};
-use crate::model::Shop;
+use crate::model::{Shop, Work};
 use crate::reach::{Low, soften};
-use crate::units::{Mm, trimmed};
+use crate::units::{Mm, hundredths_down, trimmed};
 
 pub(super) fn check(
     dish: &Dish,
@@ -23,12 +23,8 @@ pub(super) fn check(
         findings.push(no_cutter(dish));
         return;
     }
-    if let Some(id) = &pins.outline
-        && !rows.iter().any(|row| row.id == *id)
-    {
-        findings.push(not_on_rack(dish, id, &rows));
-    }
-    let pinned = |row: &SwapRow| pins.outline.as_ref().is_some_and(|id| *id == row.id);
+    let pin = pins.of(Work::CutOut);
+    let pinned = |row: &SwapRow| pin.is_some_and(|pin| pin.cutter == row.id);
     let any = rows.iter().any(|row| row.usable());
     let severity = |row: &SwapRow| {
         if pinned(row) || !any { Severity::Stop } else { Severity::Note }
@@ -56,24 +52,6 @@ fn no_cutter(dish: &Dish) -> Finding {
         .from(dish.source.clone())
         .expected("an end mill or compression bit in the shop file")
         .help("add one under `cutters:`, for example `{id: end-6, kind: end mill, diameter: 6 mm}`")
-}
-
-fn not_on_rack(dish: &Dish, id: &str, rows: &[&SwapRow]) -> Finding {
-    let ids: Vec<&str> = rows.iter().map(|row| row.id.as_str()).collect();
-    let near = crate::finding::nearest(id, ids.iter().copied());
-    let finding = Finding::stop(
-        Code::CutterNotOnRack,
-        format!(
-            "the cutter `{}` asked for is not one that cuts out",
-            crate::finding::plain(id)
-        ),
-    )
-    .from(dish.source.clone())
-    .expected(format!("one of {}", ids.join(", ")));
-    match near {
-        Some(near) => finding.help(format!("did you mean `{near}`?")),
-        None => finding.help("name one of these, or add the cutter to the shop file"),
-    }
 }
 
 fn too_tight(
@@ -244,7 +222,7 @@ fn too_deep(
         ),
         None => finding,
     };
-    let board = dish.wood.thickness.get() - (depth - have);
+    let board = hundredths_down(dish.wood.thickness.get() - (depth - have));
     finding.remedy(
         RemedyKind::Depth,
         format!("use a board of at most {} mm", trimmed(board)),

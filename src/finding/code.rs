@@ -49,10 +49,14 @@ codes! {
         "The cut is deeper than what stands out of the collet less the collet margin, so the nut would touch the wood.";
     CutDeeperThanFlute "cut-deeper-than-flute"
         "The cut is deeper than the flutes are long, so the shank rubs on the wall.";
+    ColletNutHitsRim "collet-nut-hits-rim"
+        "The tip works so deep in a recess that the collet nut is below the face of the board, and it comes nearer to the rim than its radius and the collet margin.";
+    CutterTouchesWall "cutter-touches-wall"
+        "Above its tip the cutter is wider than the room to the wall of the recess beside it, so it would cut or rub there.";
     StrokeTooThinForCutter "stroke-too-thin-for-cutter"
         "The thinnest stroke of the name is narrower than the narrowest groove the cutter makes.";
     LettersTooClose "letters-too-close"
-        "Two letters of the name touch or overlap.";
+        "Two strokes of the name touch, or the wood between them is so thin that it may break out.";
     NameDoesNotFit "name-does-not-fit"
         "The name does not fit into its area at the least letter height of the house.";
     MissingLetter "missing-letter"
@@ -65,6 +69,14 @@ codes! {
         "The outline falls into several pieces, so the dish would not hold together.";
     CutterNotOnRack "cutter-not-on-rack"
         "No cutter of the kind this cut needs is on the rack, or a named cutter is not.";
+    CutterRefused "cutter-refused"
+        "A cutter asked for by name cannot do this work on this dish.";
+    CutterAskedFor "cutter-asked-for"
+        "What a cutter asked for by name costs in minutes and tool changes against the free choice.";
+    StepoverTooCoarse "stepover-too-coarse"
+        "The last pass over the floor steps over by more than is usual, so cusps or ridges may be seen and felt.";
+    WoodMoves "wood-moves"
+        "The dish is wide across the grain, so it swells and shrinks with the seasons by more than the house rule.";
     UnreadableFile "unreadable-file"
         "A file could not be read, or is not text in UTF-8.";
     YamlSyntax "yaml-syntax"

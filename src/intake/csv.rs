@@ -3,12 +3,21 @@
 use super::orders::{MOST, checked, guess, not_empty};
 use super::reader::Reader;
 use crate::finding::{Checked, Code, Finding, Source, nearest};
-use crate::model::{Order, OrderList, Setting};
+use crate::model::{Order, OrderList, Pin, Pins, Setting, Work};
 use std::sync::Arc;
 
 /// Columns with a meaning of their own; any other is a parameter of the recipe.
 const COLUMNS: [&str; 7] = ["id", "name", "recipe", "wood", "quantity", "note", "date"];
 const REQUIRED: [&str; 3] = ["id", "name", "recipe"];
+
+/// Columns `use_recess`, `use_cut_out` and so on: the cutter for a work.
+const USE: &str = "use_";
+
+/// The work of a column's name.
+fn work_of(column: &str) -> Option<Work> {
+    let key = column.strip_prefix(USE)?;
+    Work::ALL.into_iter().find(|work| work.key() == key)
+}
 
 /// Reads an order list in CSV.
 pub fn orders_csv(label: &str, text: &str) -> Checked<OrderList> {
@@ -150,6 +159,22 @@ fn check_head(r: &Reader, head: &Row) -> bool {
             None => finding.help(format!("add `{wanted}` to the first row")),
         });
     }
+    for cell in head.cells.iter().filter(|cell| cell.text.starts_with(USE)) {
+        if work_of(&cell.text).is_some() {
+            continue;
+        }
+        fine = false;
+        let known: Vec<String> =
+            Work::ALL.iter().map(|work| format!("{USE}{}", work.key())).collect();
+        let message = format!("no work is called `{}`", cell.text);
+        let finding = Finding::stop(Code::UnknownWord, message)
+            .from(cell.source.clone())
+            .expected(format!("one of {}", known.join(", ")));
+        r.say(match nearest(&cell.text, known.iter().map(String::as_str)) {
+            Some(near) => finding.help(format!("did you mean `{near}`?")),
+            None => finding,
+        });
+    }
     for (at, cell) in head.cells.iter().enumerate() {
         let first = head.cells.iter().take(at).find(|c| c.text == cell.text);
         if let Some(first) = first.filter(|first| !first.text.is_empty()) {
@@ -182,10 +207,19 @@ fn order(r: &Reader, head: &Row, row: &Row) -> Option<(Order, Source)> {
     let quantity = filled("quantity").map(|cell| quantity(r, cell));
     let (id, name, recipe) = (cell("id")?, cell("name")?, required(r, cell("recipe")?)?);
     let wood = filled("wood");
+    let mut pins = Pins::default();
+    for (name, cell) in pairs.iter().filter(|(_, cell)| !cell.text.is_empty()) {
+        let Some(work) = work_of(name) else { continue };
+        let (cutter, source) = (cell.text.clone(), cell.source.clone());
+        pins.set(Pin { work, cutter, source });
+    }
     let set = pairs
         .iter()
         .filter(|(name, cell)| {
-            !COLUMNS.contains(name) && !name.is_empty() && !cell.text.is_empty()
+            !COLUMNS.contains(name)
+                && !name.starts_with(USE)
+                && !name.is_empty()
+                && !cell.text.is_empty()
         })
         .map(|(name, cell)| Setting {
             name: (*name).to_owned(),
@@ -204,6 +238,7 @@ fn order(r: &Reader, head: &Row, row: &Row) -> Option<(Order, Source)> {
         note: filled("note").map(|cell| cell.text.clone()),
         date: filled("date").map(|cell| cell.text.clone()),
         set,
+        pins,
         source: row.source.clone(),
     };
     Some((order, id.source.clone()))

@@ -8,6 +8,7 @@ mod drawing;
 mod ids;
 mod orders;
 mod parameters;
+mod pins;
 mod primitive;
 mod reader;
 mod recipe;
@@ -20,6 +21,7 @@ mod wanted;
 
 pub use csv::orders_csv;
 pub use orders::{guess, orders_yaml};
+pub use pins::pin;
 pub use recipe::recipe;
 pub use schema::{FileKind, kind_of, schema};
 pub use shop::shop;

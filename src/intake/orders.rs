@@ -1,6 +1,7 @@
 //! Order lists in YAML, and the checks that both kinds of list share.
 
 use super::ids;
+use super::pins::pins;
 use super::reader::{Map, Reader};
 use super::tree::{self, Node, Value};
 use crate::finding::{Checked, Code, Finding, Source};
@@ -8,8 +9,8 @@ use crate::model::{Order, OrderList, Setting, SettingValue};
 use crate::units::{Deg, Mm};
 use std::collections::BTreeMap;
 
-const KEYS: [&str; 8] =
-    ["id", "name", "recipe", "wood", "quantity", "note", "date", "set"];
+const KEYS: [&str; 9] =
+    ["id", "name", "recipe", "wood", "quantity", "note", "date", "set", "use"];
 
 /// Most dishes of one order.
 pub(super) const MOST: u32 = 1000;
@@ -114,6 +115,7 @@ fn order(r: &Reader, node: &Node) -> Option<(Order, Source)> {
         note: map.maybe_text("note"),
         date: map.maybe_text("date"),
         set: set.unwrap_or_default(),
+        pins: pins(&map),
         source: place("id").unwrap_or_else(|| map.source()),
         id: id?,
     };

@@ -1,12 +1,15 @@
 //! Shops: cutters, machine, woods, house rules.
 
+use super::pins::pins;
 use super::reader::{Map, Reader};
 use super::tree::{self, Node};
 use crate::finding::{Checked, Code, Finding, Source};
-use crate::model::{Cutter, CutterKind, CutterSpec, House, Machine, Shop, Wood};
+use crate::model::{
+    Cutter, CutterKind, CutterSpec, House, Machine, SPECIES, Shop, Species, Wood,
+};
 use crate::units::{Deg, DisplayUnit, Mm};
 
-const CUTTER_KEYS: [&str; 16] = [
+const CUTTER_KEYS: [&str; 17] = [
     "id",
     "kind",
     "diameter",
@@ -20,15 +23,26 @@ const CUTTER_KEYS: [&str; 16] = [
     "stick_out",
     "flutes",
     "chip_load",
+    "speed",
     "stepdown",
     "stepover",
     "upcut",
 ];
 const MACHINE_KEYS: [&str; 6] =
     ["collet_nut", "spindle", "feed", "acceleration", "travel", "tram"];
-const WOOD_KEYS: [&str; 5] = ["name", "thickness", "density", "price", "tone"];
-const HOUSE_KEYS: [&str; 8] =
-    ["rim", "floor", "neck", "letter", "collet_margin", "sanding", "overcut", "unit"];
+const WOOD_KEYS: [&str; 6] = ["name", "thickness", "species", "density", "price", "tone"];
+const HOUSE_KEYS: [&str; 10] = [
+    "rim",
+    "floor",
+    "neck",
+    "letter",
+    "collet_margin",
+    "sanding",
+    "overcut",
+    "margin",
+    "movement",
+    "unit",
+];
 
 /// Picture tone of a wood that states none.
 const TONE: [u8; 3] = [0xd9, 0xb8, 0x8a];
@@ -44,14 +58,17 @@ pub fn shop(label: &str, text: &str) -> Checked<Shop> {
 }
 
 fn whole(r: &Reader, root: &Node) -> Option<Shop> {
-    let map = r.map(root, "a shop", &["cutters", "machine", "woods", "house"])?;
+    let map = r.map(root, "a shop", &["cutters", "machine", "woods", "house", "use"])?;
     let cutters = cutters(&map);
     let machine = machine(&map);
     let woods = woods(&map);
     let house = house(&map);
-    let cutters = cutters?;
+    let (pins, cutters) = (pins(&map), cutters?);
     held(r, &cutters, &machine);
-    Some(Shop { cutters, machine, woods, house, source: Source::whole(&r.file) })
+    for fault in pins.all().iter().filter_map(|pin| pin.fault(&cutters)) {
+        r.say(fault);
+    }
+    Some(Shop { cutters, machine, woods, house, pins, source: Source::whole(&r.file) })
 }
 
 /// A length known to be finite, for defaults.
@@ -179,6 +196,8 @@ fn spec(map: &Map<'_>) -> impl FnOnce(String, CutterKind, Mm) -> CutterSpec {
     ]
     .map(|key| map.maybe_length(key));
     let (stepover, source) = (number("stepover", 1.0), map.source());
+    let speed =
+        map.optional("speed").and_then(|node| r.number(node, "speed", [1.0, 200_000.0]));
     let chip_load = map.maybe_length("chip_load").map(Mm::get);
     let [corner_radius, tip_flat, cutting_length, overall_length, shank, insertion, ..] =
         lengths;
@@ -197,6 +216,7 @@ fn spec(map: &Map<'_>) -> impl FnOnce(String, CutterKind, Mm) -> CutterSpec {
         stick_out,
         flutes: flutes.unwrap_or(2),
         chip_load,
+        speed,
         stepdown,
         stepover,
         upcut,
@@ -313,6 +333,7 @@ fn woods(shop: &Map<'_>) -> Vec<Wood> {
         woods.push(Wood {
             name: "maple".to_owned(),
             thickness: fixed(THICKNESS),
+            species: Species::from_word("maple"),
             density: None,
             price: None,
             tone: TONE,
@@ -332,14 +353,28 @@ fn wood(r: &Reader, node: &Node) -> Option<Wood> {
     let density = number("density", [50.0, 1500.0]);
     let price = number("price", [0.0, 1e9]);
     let tone = map.optional("tone").and_then(|node| tone(r, node));
+    let stated = map.optional("species").map(|node| species(r, node));
+    let name = name?;
     Some(Wood {
-        name: name?,
+        species: stated.unwrap_or_else(|| Species::from_word(&name)),
+        name,
         thickness: thickness?,
         density,
         price,
         tone: tone.unwrap_or(TONE),
         source: map.source(),
     })
+}
+
+/// A species of the Wood Handbook.
+fn species(r: &Reader, node: &Node) -> Option<&'static Species> {
+    let word = r.text(node, "`species`")?;
+    let found = Species::from_word(&word);
+    if found.is_none() {
+        let known: Vec<&str> = SPECIES.iter().map(|known| known.name).collect();
+        r.unknown_word(node, "`species`", &word, &known);
+    }
+    found
 }
 
 /// `#rrggbb`.
@@ -387,6 +422,8 @@ fn house(shop: &Map<'_>) -> House {
         collet_margin: rule("collet_margin", 2.0),
         sanding: rule("sanding", 0.2),
         overcut: rule("overcut", 0.5),
+        margin: rule("margin", 25.0),
+        movement: rule("movement", 3.0),
         unit: unit.unwrap_or_default(),
     }
 }

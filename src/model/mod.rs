@@ -6,6 +6,7 @@ mod lets;
 mod order;
 mod recipe;
 mod shop;
+mod species;
 mod wanted;
 mod work;
 
@@ -18,5 +19,6 @@ pub use recipe::{
     Point, Primitive, Recess, RecessForm, Recipe, Shape, Step, Surface, Text, Verb,
 };
 pub use shop::{House, Machine, Shop, Wood};
+pub use species::{SPECIES, Species};
 pub use wanted::WantedCutter;
 pub use work::{Pin, Pins, Work};

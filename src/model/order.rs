@@ -1,5 +1,6 @@
 //! An order list: the names to make.
 
+use super::work::Pins;
 use crate::finding::Source;
 use std::collections::BTreeSet;
 
@@ -42,6 +43,8 @@ pub struct Order {
     pub date: Option<String>,
     /// Parameter values that differ from the recipe's defaults.
     pub set: Vec<Setting>,
+    /// Cutters the maker insists on for this order.
+    pub pins: Pins,
     /// The whole order.
     pub source: Source,
 }

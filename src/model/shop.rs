@@ -1,6 +1,8 @@
 //! A shop: one maker's cutters, machine, woods and house rules.
 
 use super::cutter::Cutter;
+use super::species::Species;
+use super::work::Pins;
 use crate::finding::Source;
 use crate::units::{Deg, DisplayUnit, Mm};
 
@@ -15,6 +17,8 @@ pub struct Shop {
     pub woods: Vec<Wood>,
     /// House rules.
     pub house: House,
+    /// Cutters the maker insists on for every dish.
+    pub pins: Pins,
     /// The whole file.
     pub source: Source,
 }
@@ -43,7 +47,9 @@ pub struct Wood {
     pub name: String,
     /// Thickness of the board.
     pub thickness: Mm,
-    /// Density, kg/m³.
+    /// The species, as stated or from the name, where the Wood Handbook's is known to us.
+    pub species: Option<&'static Species>,
+    /// Density, kg/m³; without it the species'.
     pub density: Option<f64>,
     /// Price per cubic metre in the shop's own currency.
     pub price: Option<f64>,
@@ -70,6 +76,10 @@ pub struct House {
     pub sanding: Mm,
     /// How far the cut-out goes into the spoilboard.
     pub overcut: Mm,
+    /// Wood around a dish in its board, for clamps.
+    pub margin: Mm,
+    /// Change of width over a season that is not spoken of.
+    pub movement: Mm,
     /// How lengths are shown.
     pub unit: DisplayUnit,
 }

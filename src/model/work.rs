@@ -1,7 +1,7 @@
 //! The kinds of work on a dish, and the cutters a maker insists on for them.
 
-use super::cutter::CutterKind;
-use crate::finding::Source;
+use super::cutter::{Cutter, CutterKind};
+use crate::finding::{Code, Finding, Source, nearest, plain};
 
 /// The kinds of work on a dish, in working order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -73,10 +73,9 @@ impl Work {
             Self::Recess | Self::RecessCorners => {
                 &[CutterKind::BowlBit, CutterKind::BallNose]
             }
-            Self::Details => {
+            Self::Details | Self::Name => {
                 &[CutterKind::VBit, CutterKind::BallNose, CutterKind::EndMill]
             }
-            Self::Name => &[CutterKind::VBit, CutterKind::EndMill],
             Self::RecessEdge | Self::OuterEdge => &[CutterKind::RoundOverBit],
             Self::CutOut => &[CutterKind::EndMill, CutterKind::CompressionBit],
         }
@@ -99,9 +98,6 @@ pub struct Pin {
 pub struct Pins(Vec<Pin>);
 
 impl Pins {
-    /// No pin at all.
-    pub const NONE: Self = Self(Vec::new());
-
     /// Adds a pin; a later one for the same work wins.
     pub fn set(&mut self, pin: Pin) {
         self.0.retain(|known| known.work != pin.work);
@@ -127,5 +123,42 @@ impl Pins {
             pins.set(pin.clone());
         }
         pins
+    }
+}
+
+impl Pin {
+    /// Why this rack cannot serve the pin: no such cutter, or one of a kind that does not do
+    /// the work.
+    pub fn fault(&self, rack: &[Cutter]) -> Option<Finding> {
+        let does = |cutter: &&Cutter| self.work.kinds().contains(&cutter.kind());
+        let ids: Vec<&str> = rack.iter().filter(does).map(Cutter::id).collect();
+        let found = rack.iter().find(|cutter| cutter.id() == self.cutter);
+        let why = match found {
+            Some(cutter) if does(&cutter) => return None,
+            Some(cutter) => {
+                format!(
+                    "is of the kind `{}`, which does not do that work",
+                    cutter.kind().word()
+                )
+            }
+            None => "is not on the rack".to_owned(),
+        };
+        let message = format!(
+            "the cutter `{}` asked for `{}` {why}",
+            plain(&self.cutter),
+            self.work.key()
+        );
+        let finding =
+            Finding::stop(Code::CutterNotOnRack, message).from(self.source.clone());
+        let near = nearest(&self.cutter, ids.iter().copied());
+        let finding = match ids.as_slice() {
+            [] => finding
+                .expected(format!("no cutter on the rack does `{}`", self.work.key())),
+            ids => finding.expected(format!("one of {}", ids.join(", "))),
+        };
+        Some(match near.filter(|_| found.is_none()) {
+            Some(near) => finding.help(format!("did you mean `{near}`?")),
+            None => finding.help("name one of these, or add the cutter to the shop file"),
+        })
     }
 }

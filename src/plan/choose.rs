@@ -1,84 +1,192 @@
-//! The cutter for each work: the largest that can do it, a smaller one after it where needed.
+//! The cutter for each work, with reasons: every way is looked at, the best is taken.
 
-use super::groove::{SAME_SIZE, nearest, not_as_asked, vee_depth};
-use super::{Operation, Plan, Work};
+use super::best::best;
+use super::carved::{SAME_ROUND, details, edge, name, rounded, wanted};
+use super::clear::{of_edge, of_groove, of_name, of_wanted};
+use super::estimate::{cleared, passes, share};
+use super::groove::{SAME_SIZE, not_as_asked};
+use super::hollow::{cut_out, recess};
+use super::speed::rates;
+use super::{
+    Asked, Choice, Cut, Operation, Plan, Stage, Step, Work, asked, finish, wood,
+};
 use crate::curve::{Origin, Region};
-use crate::dish::{Dish, GrooveCut, NameCut};
-use crate::feasibility::{Job, Report, clearance};
+use crate::dish::{Dish, NameCut};
+use crate::feasibility::Report;
 use crate::finding::{Checked, Code, Finding, RemedyKind};
-use crate::model::{Cutter, CutterKind, NameStyle, Shop, Surface};
+use crate::model::{Cutter, CutterKind, Pins, Shop, Surface};
 use crate::reach::shrink;
 use crate::units::{Mm, trimmed};
 
-/// Spindle speed where the shop does not narrow it down, 1/min (common practice, no source).
-const USUAL_SPEED: f64 = 18_000.0;
-
-/// A round-over bit serves another radius that differs by less, mm.
-const SAME_ROUND: f64 = 0.3;
-
-/// Chooses the cutters. Work that no cutter can do is left out; what `check` did not say
-/// about it already is a finding.
+/// Chooses the cutters: of all sets that can do everything the one that takes the least time,
+/// tool changes counted (see [`best`] for ties). Work that no cutter can do is left out; what
+/// `check` did not say about it already is a finding. The cutters the maker insists on are
+/// in the report.
 pub fn choose(dish: &Dish, report: &Report, shop: &Shop) -> Checked<Plan> {
+    let mut plan = chosen(dish, report, shop, &report.pins);
+    let mut told = Told { dish, shop, findings: Vec::new() };
+    told.about(&plan, report);
+    if !report.pins.all().is_empty() {
+        let cost = asked::cost(&plan, &chosen(dish, report, shop, &Pins::default()));
+        told.asked(&cost, &plan, &report.pins);
+        plan.asked = Some(cost);
+    }
+    plan.finish = floor(dish, &plan, shop);
+    told.findings.extend(coarse(&plan, shop));
+    let bill = wood::bill(dish, &plan, shop);
+    told.findings.extend(wood::moves(&bill, dish, shop));
+    plan.wood = Some(bill);
+    Checked { value: Some(plan), findings: told.findings }
+}
+
+/// The best plan with some pins.
+fn chosen(dish: &Dish, report: &Report, shop: &Shop, pins: &Pins) -> Plan {
+    let stages = [
+        recess(dish, report, shop, pins),
+        details(dish, shop, pins),
+        name(dish, shop, pins),
+        rounded(dish, Work::RecessEdge, shop, pins),
+        rounded(dish, Work::OuterEdge, shop, pins),
+        cut_out(dish, report, shop, pins),
+    ];
+    let leg =
+        |step: &Step| (step.cutter, shop.cutters[step.cutter].diameter(), step.minutes);
+    let legs: Vec<Vec<Vec<super::Leg>>> = stages
+        .iter()
+        .map(|stage| stage.ways.iter().map(|way| way.iter().map(leg).collect()).collect())
+        .collect();
     let mut plan = Plan::default();
-    let mut findings = Vec::new();
-    let mut bench = Bench { shop, plan: &mut plan, findings: &mut findings };
-    bench.recess(dish, report);
-    bench.details(dish);
-    if let Some(name) = &dish.name {
-        bench.name(dish, name);
+    for (Stage { choices, ways }, way) in stages.into_iter().zip(best(&legs)) {
+        let way = way.and_then(|way| ways.into_iter().nth(way)).unwrap_or_default();
+        plan.choices.extend(choices.into_iter().map(|choice| {
+            let steps = way.iter().filter(|step| step.work == choice.work);
+            let ids = steps.map(|step| shop.cutters[step.cutter].id().to_owned());
+            let pinned = pins.of(choice.work).is_some();
+            Choice { chosen: ids.collect(), pinned, ..choice }
+        }));
+        plan.operations.extend(way.into_iter().map(|step| operation(step, shop)));
     }
-    bench.rounds(dish);
-    bench.cut_out(dish, report);
-    Checked { value: Some(plan), findings }
+    plan
 }
 
-/// How deep a cut goes, mm.
-#[derive(Clone, Copy)]
-struct Cut {
-    /// Below the top of the board.
-    depth: f64,
-    /// Below the surface it starts from.
-    own: f64,
-}
-
-impl Cut {
-    const fn from_top(depth: f64) -> Self {
-        Self { depth, own: depth }
+fn operation(step: Step, shop: &Shop) -> Operation {
+    let cutter = &shop.cutters[step.cutter];
+    Operation {
+        work: step.work,
+        cutter: cutter.id().to_owned(),
+        cutter_text: format!(
+            "{} {}",
+            cutter.kind().word(),
+            Mm::new(cutter.diameter()).unwrap_or(Mm::ZERO).show(shop.house.unit)
+        ),
+        diameter: cutter.diameter(),
+        stick_out: cutter.stick_out(),
+        depth: step.cut.depth,
+        passes: passes(cutter, step.cut.own),
+        rates: rates(cutter, &shop.machine),
+        minutes: step.minutes,
+        grooves: step.grooves,
     }
-
-    fn deeper(self, other: Self) -> Self {
-        Self { depth: self.depth.max(other.depth), own: self.own.max(other.own) }
-    }
 }
 
-struct Bench<'b> {
-    shop: &'b Shop,
-    plan: &'b mut Plan,
-    findings: &'b mut Vec<Finding>,
+/// The cutter of a work in the plan.
+fn cutter_of<'s>(plan: &Plan, work: Work, shop: &'s Shop) -> Option<&'s Cutter> {
+    let id = &plan.operations.iter().find(|op| op.work == work)?.cutter;
+    shop.cutters.iter().find(|cutter| cutter.id() == id)
 }
 
-impl<'b> Bench<'b> {
-    fn recess(&mut self, dish: &Dish, report: &Report) {
-        let Some((largest, best)) = report.swap.recess_pair(area(dish)) else { return };
-        let depth = dish.recesses.iter().map(|recess| recess.depth).fold(0.0, f64::max);
-        let clearing = &self.shop.cutters[largest.cutter];
-        self.push(Work::Recess, clearing, Cut::from_top(depth));
-        if let Some(name) = dish.name.as_ref().filter(|name| name.on == Surface::Floor) {
-            self.on_the_flat(dish, name, clearing);
+/// A cutter that can do a work, whether or not it is chosen.
+fn able<'s>(plan: &Plan, work: Work, shop: &'s Shop) -> Option<&'s Cutter> {
+    let id = &plan.choices.iter().find(|c| c.work == work)?.able.first()?.cutter;
+    shop.cutters.iter().find(|cutter| cutter.id() == id)
+}
+
+/// The table of stepovers for the cutter that clears the recess.
+fn floor(dish: &Dish, plan: &Plan, shop: &Shop) -> Vec<finish::Finish> {
+    let Some(cutter) = cutter_of(plan, Work::Recess, shop) else { return Vec::new() };
+    let of = |what: fn(&Region) -> f64| -> f64 {
+        dish.recesses.iter().map(|recess| what(&recess.region)).sum()
+    };
+    let size = (of(Region::area), of(Region::perimeter));
+    let depth = dish.recesses.iter().map(|recess| recess.depth).fold(0.0, f64::max);
+    let minutes = |share: f64| cleared(cutter, shop, size, Cut::from_top(depth), share);
+    finish::table(cutter, share(cutter), shop, minutes)
+}
+
+/// Only what the shop states can be too coarse.
+fn coarse(plan: &Plan, shop: &Shop) -> Option<Finding> {
+    let cutter = cutter_of(plan, Work::Recess, shop)?;
+    cutter.spec().stepover?;
+    finish::coarse(cutter, &plan.finish)
+}
+
+/// What is said about a plan.
+struct Told<'a> {
+    dish: &'a Dish,
+    shop: &'a Shop,
+    findings: Vec<Finding>,
+}
+
+impl Told<'_> {
+    fn about(&mut self, plan: &Plan, report: &Report) {
+        self.refused(plan, &report.pins);
+        self.name(plan);
+        self.details(plan, &report.pins);
+        for work in [Work::RecessEdge, Work::OuterEdge] {
+            self.edge(plan, work);
         }
-        if let Some(best) = best {
-            let cutter = &self.shop.cutters[best.cutter];
-            self.push(Work::RecessCorners, cutter, Cut::from_top(depth));
+        for operation in plan.operations.iter().filter(|op| op.stick_out.is_none()) {
+            let id = &operation.cutter;
+            let known = self.findings.iter().any(|f| f.message.contains(id.as_str()));
+            let cutter = self.shop.cutters.iter().find(|cutter| cutter.id() == id);
+            if let Some(cutter) = cutter.filter(|_| !known) {
+                self.findings.push(unmeasured(cutter));
+            }
+        }
+    }
+
+    fn refused(&mut self, plan: &Plan, pins: &Pins) {
+        self.findings.extend(asked::refused(pins, &plan.choices, self.shop));
+    }
+
+    /// The cost of pins, where they could be followed.
+    fn asked(&mut self, cost: &Asked, plan: &Plan, pins: &Pins) {
+        let done = |work: Work| plan.operations.iter().any(|op| op.work == work);
+        let followed = cost.free.iter().all(|(work, id)| done(*work) || id.is_empty());
+        // A corner cutter left out because the one asked for needs none is no refusal.
+        let corners = |work: Work| work == Work::RecessCorners && done(Work::Recess);
+        let followed =
+            followed || cost.free.iter().all(|(work, _)| done(*work) || corners(*work));
+        if followed {
+            self.findings.extend(asked::told(cost, pins));
+        }
+    }
+
+    fn name(&mut self, plan: &Plan) {
+        let Some(name) = &self.dish.name else { return };
+        if let Some(cutter) =
+            cutter_of(plan, Work::Recess, self.shop).filter(|_| name.on == Surface::Floor)
+        {
+            self.on_the_flat(name, cutter);
+        }
+        let operation = plan.operations.iter().find(|op| op.work == Work::Name);
+        if let Some((operation, cutter)) =
+            operation.zip(cutter_of(plan, Work::Name, self.shop))
+        {
+            let own = operation.depth - self.dish.surface_depth(name.on);
+            let other = able(plan, Work::Name, self.shop);
+            let found = of_name(self.dish, self.shop, name, (cutter, own), other);
+            self.findings.extend(found);
         }
     }
 
     /// Letters on the floor stay clear of the curve that the clearing cutter's corner leaves
     /// along the walls: the flat of the floor is the recess moved inward by that radius.
-    fn on_the_flat(&mut self, dish: &Dish, name: &NameCut, cutter: &Cutter) {
+    fn on_the_flat(&mut self, name: &NameCut, cutter: &Cutter) {
         const NOTHING: f64 = 0.5; // mm²
         let corner = cutter.corner_radius();
         let mut flat = Region::default();
-        for recess in &dish.recesses {
+        for recess in &self.dish.recesses {
             let Some(inner) = shrink(&recess.region, corner, Origin::default()) else {
                 return;
             };
@@ -106,206 +214,69 @@ impl<'b> Bench<'b> {
         );
     }
 
-    fn details(&mut self, dish: &Dish) {
-        let mut used: Vec<(usize, Cut)> = Vec::new();
-        for groove in &dish.grooves {
-            let asked = self.asked_for(groove);
-            let Some((index, own)) = asked.or_else(|| self.groove_cutter(groove)) else {
-                continue;
-            };
-            let cut = Cut { depth: dish.surface_depth(groove.on) + own, own };
-            match used.iter_mut().find(|(other, _)| *other == index) {
-                Some((_, deepest)) => *deepest = deepest.deeper(cut),
-                None => used.push((index, cut)),
+    /// Details whose cutter is not the one the recipe asks for, and those none can carve.
+    fn details(&mut self, plan: &Plan, pins: &Pins) {
+        let carved = |index: usize| {
+            let mut details = plan.operations.iter();
+            details.any(|op| op.work == Work::Details && op.grooves.contains(&index))
+        };
+        let free = pins.of(Work::Details).is_none();
+        let mut said = false;
+        for (index, groove) in self.dish.grooves.iter().enumerate() {
+            if let Some(asked) = groove.with.as_ref().filter(|_| free) {
+                let near = wanted(self.dish, groove, self.shop);
+                let known = |f: &Finding| f.source.as_ref() == Some(&asked.source);
+                let other = near.as_ref().is_none_or(|near| near.off > SAME_SIZE);
+                if other && !self.findings.iter().any(known) {
+                    let id = near.map(|near| self.shop.cutters[near.cutter].id());
+                    let why = of_wanted(self.dish, self.shop, groove, id);
+                    self.findings.push(why.unwrap_or_else(|| not_as_asked(asked, id)));
+                }
+            }
+            if free && !said && !carved(index) && self.makes(groove) {
+                said = true;
+                let mut found = of_groove(self.dish, self.shop, groove);
+                if found.is_empty() {
+                    found.push(uncarved(plan).from(groove.source.clone()));
+                }
+                self.findings.extend(found);
             }
         }
-        for (index, cut) in used {
-            self.push(Work::Details, &self.shop.cutters[index], cut);
-        }
     }
 
-    /// The cutter the recipe asks for, or the nearest to it that makes the groove; where there
-    /// is none, or another size stands in, that is said.
-    fn asked_for(&mut self, groove: &GrooveCut) -> Option<(usize, f64)> {
-        let wanted = groove.with.as_ref()?;
-        let near = nearest(&self.shop.cutters, groove);
-        let known = |finding: &Finding| finding.source.as_ref() == Some(&wanted.source);
-        let stands_in = near.as_ref().is_none_or(|near| near.off > SAME_SIZE);
-        if stands_in && !self.findings.iter().any(known) {
-            let id = near.as_ref().map(|near| self.shop.cutters[near.cutter].id());
-            self.findings.push(not_as_asked(wanted, id));
-        }
-        near.map(|near| (near.cutter, near.depth))
+    /// Some cutter on the rack would make a groove if it were long enough and the wood thick
+    /// enough; where none would, `check` has said so.
+    fn makes(&self, groove: &crate::dish::GrooveCut) -> bool {
+        self.shop.cutters.iter().any(|c| super::groove_depth(c, groove).is_ok())
     }
 
-    /// A cutter exactly as wide as the groove, else a V-bit sunk to that width, the one of
-    /// 60 degrees or the nearest to it first; with the depth it works at, mm.
-    fn groove_cutter(&self, groove: &GrooveCut) -> Option<(usize, f64)> {
-        let cutters = || self.shop.cutters.iter().enumerate();
-        let exact = cutters().find(|(_, c)| {
-            matches!(c.kind(), CutterKind::BallNose | CutterKind::EndMill)
-                && (c.diameter() - groove.width).abs() < 0.05
-        });
-        if let Some((index, _)) = exact {
-            return Some((index, groove.depth));
-        }
-        let mut bits: Vec<(usize, &Cutter)> = cutters()
-            .filter(|(_, c)| {
-                c.kind() == CutterKind::VBit && c.narrowest() <= groove.width
-            })
-            .filter(|(_, c)| vee_depth(c, groove.width).is_finite())
-            .collect();
-        bits.sort_by(|a, b| {
-            (a.1.angle() - 60.0).abs().total_cmp(&(b.1.angle() - 60.0).abs())
-        });
-        let (index, bit) = bits.first()?;
-        Some((*index, vee_depth(bit, groove.width)))
-    }
-
-    fn name(&mut self, dish: &Dish, name: &NameCut) {
-        let chosen = match name.style {
-            NameStyle::Vee => self.vee_bit(name),
-            NameStyle::Sunk => self
-                .shop
-                .cutters
-                .iter()
-                .filter(|c| {
-                    c.kind() == CutterKind::EndMill
-                        && name
-                            .thinnest
-                            .is_none_or(|(width, _)| c.diameter() <= width + 1e-6)
-                })
-                .max_by(|a, b| a.diameter().total_cmp(&b.diameter())),
-        };
-        let Some(cutter) = chosen else { return };
-        let own = match name.style {
-            NameStyle::Vee => vee_depth(cutter, name.widest).min(name.depth),
-            NameStyle::Sunk => name.depth,
-        };
-        let depth = dish.surface_depth(name.on) + own;
-        self.push(Work::Name, cutter, Cut { depth, own });
-        self.long_enough(cutter, depth, name);
-    }
-
-    /// The finest V-bit that reaches the widest stroke's full depth within the limit; when
-    /// none does, the bluntest, which leaves a flat at the limit.
-    fn vee_bit(&self, name: &NameCut) -> Option<&'b Cutter> {
-        let fits = |c: &&Cutter| {
-            c.kind() == CutterKind::VBit
-                && name.thinnest.is_none_or(|(width, _)| c.narrowest() <= width + 1e-6)
-        };
-        let shop: &'b Shop = self.shop;
-        let bits = || shop.cutters.iter().filter(fits);
-        bits()
-            .filter(|c| {
-                vee_depth(c, name.widest) <= name.depth && c.diameter() >= name.widest
-            })
-            .min_by(|a, b| a.angle().total_cmp(&b.angle()))
-            .or_else(|| bits().max_by(|a, b| a.angle().total_cmp(&b.angle())))
-    }
-
-    /// The bit reaches down to a name inside a recess.
-    fn long_enough(&mut self, cutter: &Cutter, depth: f64, name: &NameCut) {
-        let room = clearance(cutter, depth, self.shop);
-        if room.clears() {
+    fn edge(&mut self, plan: &Plan, work: Work) {
+        let Some((radius, _)) = edge(self.dish, work) else { return };
+        if plan.operations.iter().any(|op| op.work == work) {
             return;
         }
-        let have = room.allowed.unwrap_or(depth);
-        self.findings.push(
-            Finding::stop(
-                Code::CutDeeperThanStickout,
-                format!(
-                    "{} {} works {} mm below the board's top for the name; it may work {} mm",
-                    cutter.kind().word(),
-                    cutter.id(),
-                    trimmed((depth * 100.0).round() / 100.0),
-                    trimmed(have)
-                ),
-            )
-            .from(name.source.clone())
-            .have_need(have, depth)
-            .remedy(
-                RemedyKind::Depth,
-                format!("a stick-out of {} mm, measured, would do", trimmed(((depth + self.shop.house.collet_margin.get()) * 100.0).ceil() / 100.0)),
-                Some(depth + self.shop.house.collet_margin.get()),
-            ),
-        );
-    }
-
-    fn rounds(&mut self, dish: &Dish) {
-        for (radius, work) in
-            [(dish.recess_round, Work::RecessEdge), (dish.outer_round, Work::OuterEdge)]
-        {
-            let Some(radius) = radius.map(Mm::get).filter(|r| *r > 0.0) else { continue };
-            let bits = || {
-                self.shop.cutters.iter().filter(|c| c.kind() == CutterKind::RoundOverBit)
-            };
-            let near = |c: &&Cutter| (c.corner_radius() - radius).abs();
-            let best = bits().min_by(|a, b| near(a).total_cmp(&near(b)));
-            match best {
-                Some(bit) if near(&bit) <= SAME_ROUND => {
-                    self.push(work, bit, Cut::from_top(radius));
-                }
-                other => {
-                    let by_hand = no_round(dish, radius, work, other);
-                    self.findings.push(by_hand);
-                }
-            }
-        }
-    }
-
-    fn cut_out(&mut self, dish: &Dish, report: &Report) {
-        let rows = || report.swap.rows.iter().filter(|row| row.job == Job::Outline);
-        let pinned = report.pinned.as_ref();
-        let chosen = match pinned {
-            Some(id) => rows().find(|row| row.id == *id),
-            None => rows().find(|row| row.usable()),
-        };
-        if let Some(row) = chosen.filter(|row| row.usable()) {
-            let depth = dish.wood.thickness.get() + self.shop.house.overcut.get();
-            self.push(Work::CutOut, &self.shop.cutters[row.cutter], Cut::from_top(depth));
-        }
-    }
-
-    fn push(&mut self, work: Work, cutter: &Cutter, cut: Cut) {
-        let operation = operation(work, cutter, cut, self.shop);
-        if operation.stick_out.is_none() {
-            let known = self.findings.iter().any(|f| f.message.contains(cutter.id()));
-            if !known {
-                self.findings.push(unmeasured(cutter));
-            }
-        }
-        self.plan.operations.push(operation);
+        let near = |c: &&Cutter| (c.corner_radius() - radius).abs();
+        let bits = self.shop.cutters.iter();
+        let best = bits
+            .filter(|cutter| cutter.kind() == CutterKind::RoundOverBit)
+            .min_by(|a, b| near(a).total_cmp(&near(b)));
+        self.findings.extend(match best.filter(|bit| near(bit) <= SAME_ROUND) {
+            Some(bit) => of_edge(self.dish, self.shop, (bit, radius), work),
+            None => Some(no_round(self.dish, radius, work, best)),
+        });
     }
 }
 
-fn operation(work: Work, cutter: &Cutter, cut: Cut, shop: &Shop) -> Operation {
-    let spec = cutter.spec();
-    let step = spec.stepdown.map_or(cutter.radius(), Mm::get).max(0.1);
-    let [least, most] = shop.machine.spindle;
-    let speed = USUAL_SPEED.clamp(least, most.max(least));
-    let feed = spec
-        .chip_load
-        .map(|load| (speed * f64::from(spec.flutes) * load).min(shop.machine.feed));
-    Operation {
-        work,
-        cutter: cutter.id().to_owned(),
-        cutter_text: format!(
-            "{} {}",
-            cutter.kind().word(),
-            Mm::new(cutter.diameter()).unwrap_or(Mm::ZERO).show(shop.house.unit)
-        ),
-        diameter: cutter.diameter(),
-        stick_out: cutter.stick_out(),
-        depth: cut.depth,
-        passes: (cut.own / step - 1e-9).ceil().max(1.0) as u32,
-        speed: Some(speed),
-        feed,
+/// No cutter carves some detail; the reasons are those of the choice.
+fn uncarved(plan: &Plan) -> Finding {
+    let choice = plan.choices.iter().find(|choice| choice.work == Work::Details);
+    let reasons = choice.map(|choice| choice.refused.as_slice()).unwrap_or_default();
+    let finding =
+        Finding::stop(Code::CutterNotOnRack, "no cutter on the rack carves this detail");
+    match reasons.first() {
+        Some(first) => finding.help(format!("{}: {}", first.cutter, first.reason)),
+        None => finding.help("add a v-bit or ball nose under `cutters:`"),
     }
-}
-
-fn area(dish: &Dish) -> f64 {
-    dish.recesses.iter().map(|recess| recess.region.area()).sum()
 }
 
 fn no_round(dish: &Dish, radius: f64, work: Work, nearest: Option<&Cutter>) -> Finding {

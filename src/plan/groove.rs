@@ -6,7 +6,7 @@ use crate::model::{Cutter, CutterKind, WantedCutter};
 use crate::units::trimmed;
 
 /// A cutter this much wider or narrower than a groove still makes it, mm.
-const SAME_WIDTH: f64 = 0.05;
+pub(super) const SAME_WIDTH: f64 = 0.05;
 
 /// A cutter of a size so near is the one asked for, mm or degrees.
 pub(super) const SAME_SIZE: f64 = 0.05;
@@ -58,21 +58,22 @@ pub fn groove_depth(cutter: &Cutter, groove: &GrooveCut) -> Result<f64, String> 
 pub(super) struct Nearest {
     /// Index on the rack.
     pub(super) cutter: usize,
-    /// How deep it works, mm below the groove's surface.
-    pub(super) depth: f64,
     /// How far its size is from the one asked for, mm or degrees.
     pub(super) off: f64,
 }
 
 /// The nearest of the kind a groove asks for that can make it; the first on the rack of equals.
-pub(super) fn nearest(rack: &[Cutter], groove: &GrooveCut) -> Option<Nearest> {
+pub(super) fn nearest(
+    rack: &[Cutter],
+    groove: &GrooveCut,
+    can: impl Fn(&Cutter) -> bool,
+) -> Option<Nearest> {
     let wanted = groove.with.as_ref()?;
     rack.iter()
         .enumerate()
         .filter_map(|(index, cutter)| {
             let off = wanted.distance(cutter)?;
-            let depth = groove_depth(cutter, groove).ok()?;
-            Some(Nearest { cutter: index, depth, off })
+            can(cutter).then_some(Nearest { cutter: index, off })
         })
         .min_by(|a, b| a.off.total_cmp(&b.off))
 }

@@ -5,6 +5,7 @@
 //! "Curvature measures", 1959). A round cutter of radius c follows the whole outline exactly
 //! when c is at most the reach.
 
+mod apart;
 mod audit;
 mod ball;
 mod block;
@@ -23,6 +24,7 @@ mod tree;
 mod walk;
 mod wall;
 
+pub use apart::apart;
 pub use leftover::{Leftover, Niche};
 pub use morph::{
     Route, Worked, Working, closing, grow, opening, shrink, work, work_slowly,

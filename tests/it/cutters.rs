@@ -25,6 +25,7 @@ fn spec(kind: CutterKind, diameter: f64) -> CutterSpec {
         stick_out: None,
         flutes: 2,
         chip_load: None,
+        speed: None,
         stepdown: None,
         stepover: None,
         upcut: None,

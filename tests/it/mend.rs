@@ -1,5 +1,6 @@
 //! Ways out: each value offered is drawn again and must be followed; nearer ones are not.
 
+use crate::sample::cut_out;
 use std::path::Path;
 use std::process::{Command, Output};
 use treen::batch::{examine, mended, specimen};
@@ -136,7 +137,8 @@ fn the_fillet_the_other_cutter_and_the_softened_edge_do() {
 #[test]
 fn a_finding_offers_the_softened_outline() {
     let (recipe, shop) = (the_recipe(), the_shop());
-    let pins = Pins { outline: Some("quarter".to_owned()) };
+    let mut pins = Pins::default();
+    pins.set(cut_out("quarter"));
     let examined = examine(&recipe, &specimen(&recipe, vec![]), &shop, &pins);
     let tight = examined.findings.iter().find(|f| f.code == Code::OutlineTooTight);
     let remedies = &tight.expect("too tight").remedies;

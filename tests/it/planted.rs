@@ -1,5 +1,6 @@
 //! Planted answers: a corner or gap of known size is drawn, and the verdict must know it.
 
+use crate::sample::cut_out;
 use treen::batch::{Examined, examine, specimen};
 use treen::feasibility::{Job, Pins, SwapRow};
 use treen::finding::{Code, Finding, RemedyKind, Severity};
@@ -38,7 +39,10 @@ fn shop(ids: &[(&str, &str)]) -> Shop {
 fn look(recipe: &str, shop: &Shop, pin: Option<&str>) -> Examined {
     let checked = intake::recipe("planted.yaml", recipe, "planted", None);
     let recipe = checked.value.unwrap_or_else(|| panic!("{:?}", checked.findings));
-    let pins = Pins { outline: pin.map(str::to_owned) };
+    let mut pins = Pins::default();
+    if let Some(id) = pin {
+        pins.set(cut_out(id));
+    }
     examine(&recipe, &specimen(&recipe, Vec::new()), shop, &pins)
 }
 

@@ -30,6 +30,8 @@ pub(crate) enum Command {
     Swap(SwapArgs),
     /// Find what would make one cutter follow a dish
     Mend(MendArgs),
+    /// Say what each cutter on the rack may do, and how deep in each wood
+    Shop(ShopArgs),
     /// List the shapes with the cutters that suit them, or show one
     Shapes(ShapesArgs),
     /// Write a starting workspace: orders, shop, shapes and schemas
@@ -87,6 +89,10 @@ pub(crate) struct ProofArgs {
           value_parser = clap::value_parser!(u16).range(0..=256))]
     pub(crate) threads: u16,
 
+    /// The cutter that must do a work, e.g. `cut_out=end-3`
+    #[arg(long = "use", value_name = "WORK=ID")]
+    pub(crate) pins: Vec<String>,
+
     /// Resolution of the PNG files, dots per inch
     #[arg(long, default_value_t = 150, value_parser = clap::value_parser!(u32).range(20..=1200))]
     pub(crate) dpi: u32,
@@ -105,9 +111,18 @@ pub(crate) struct CheckArgs {
     #[arg(long, value_name = "NAME=VALUE")]
     pub(crate) set: Vec<String>,
 
-    /// The cutter that must cut the dish out
+    /// The cutter that must cut the dish out, short for `--use cut_out=ID`
     #[arg(long, value_name = "ID")]
     pub(crate) cutter: Option<String>,
+
+    /// The cutter that must do a work: recess, `recess_corners`, details, name,
+    /// `recess_edge`, `outer_edge` or `cut_out`
+    #[arg(long = "use", value_name = "WORK=ID")]
+    pub(crate) pins: Vec<String>,
+
+    /// Show what each cutter does: depth, passes, speed, feed and minutes
+    #[arg(long)]
+    pub(crate) plan: bool,
 }
 
 #[derive(Debug, ClapArgs)]
@@ -151,6 +166,12 @@ pub(crate) struct MendArgs {
 }
 
 #[derive(Debug, ClapArgs)]
+pub(crate) struct ShopArgs {
+    /// The shop file; `shop.yaml` in this folder if left out, else the built-in one
+    pub(crate) file: Option<PathBuf>,
+}
+
+#[derive(Debug, ClapArgs)]
 pub(crate) struct ShapesArgs {
     /// The shape to show: a built-in one or a recipe file; all of them if left out
     pub(crate) name: Option<PathBuf>,
@@ -171,7 +192,12 @@ pub(crate) struct ShapesArgs {
     #[arg(long, conflicts_with = "name")]
     pub(crate) gallery: bool,
 
-    /// Write the picture to this folder; `out` for the gallery if left out
-    #[arg(long, value_name = "DIR", default_value_if("gallery", "true", "out"))]
+    /// Draw the shape again whenever its file is saved, until Ctrl-C
+    #[arg(long, requires = "name", conflicts_with = "from")]
+    pub(crate) watch: bool,
+
+    /// Write the picture to this folder; `out` for the gallery and while watching if left out
+    #[arg(long, value_name = "DIR",
+          default_value_ifs([("gallery", "true", "out"), ("watch", "true", "out")]))]
     pub(crate) out: Option<PathBuf>,
 }

@@ -2,8 +2,9 @@
 
 use crate::Outcome;
 use crate::args::CheckArgs;
-use crate::inputs::{Input, Orders, input, neighbour, settings, the_shop};
+use crate::inputs::{Input, Orders, input, neighbour, pins, settings, the_shop};
 use crate::output::{Output, answer};
+use crate::plan::text;
 use std::io;
 use treen::batch::{Examined, Loaded, check_json, examine, side_by_side, specimen};
 use treen::feasibility::Pins;
@@ -18,11 +19,15 @@ pub(crate) fn run(args: &CheckArgs, out: Output) -> io::Result<Outcome> {
     let path = args.input.as_deref();
     let input = input(path);
     let shop = the_shop(args.shop.as_deref(), path.and_then(neighbour).as_deref());
-    let pins = Pins { outline: args.cutter.clone() };
+    let pins = match pins(&args.pins, args.cutter.as_deref()) {
+        Ok(pins) => pins,
+        Err(finding) => return ended(&[], &[*finding], out),
+    };
     match (input, shop.value) {
         (Input::Shop(given), _) => shop_alone(given.value.as_ref(), &given.findings, out),
         (Input::Recipe(loaded), Some(shop)) => {
-            recipe_alone(&loaded, set, (&shop, &pins), out)
+            let wish = Wish { shop: &shop, pins: &pins, plan: args.plan };
+            recipe_alone(&loaded, set, wish, out)
         }
         (Input::Orders(orders), Some(shop)) => {
             if let Some(setting) = set.first() {
@@ -33,13 +38,34 @@ pub(crate) fn run(args: &CheckArgs, out: Output) -> io::Result<Outcome> {
                         .help("write the value under `set:` of the order");
                 return ended(&[], &[finding], out);
             }
-            order_list(orders, (&shop, &pins), out)
+            let wish = Wish { shop: &shop, pins: &pins, plan: args.plan };
+            order_list(orders, wish, out)
         }
         (Input::Recipe(loaded), None) => {
             ended(&[], &[loaded.findings, shop.findings].concat(), out)
         }
         (Input::Orders(orders), None) => {
             ended(&[], &[orders.list.findings, shop.findings].concat(), out)
+        }
+    }
+}
+
+/// What a dish is held against, and what is wanted beside the findings.
+#[derive(Clone, Copy)]
+struct Wish<'a> {
+    shop: &'a Shop,
+    pins: &'a Pins,
+    plan: bool,
+}
+
+impl Wish<'_> {
+    /// The plan of a dish, where it is wanted and there is one.
+    fn planned(self, dish: &Examined, out: Output) -> io::Result<()> {
+        match &dish.dish {
+            Some((.., plan)) if self.plan => {
+                out.tell(&format!("\n{}\n", text(plan, self.shop)))
+            }
+            Some(_) | None => Ok(()),
         }
     }
 }
@@ -81,9 +107,10 @@ fn shop_alone(
 fn recipe_alone(
     loaded: &Loaded,
     set: Vec<treen::model::Setting>,
-    (shop, pins): (&Shop, &Pins),
+    wish: Wish<'_>,
     out: Output,
 ) -> io::Result<Outcome> {
+    let Wish { shop, pins, .. } = wish;
     let Some(recipe) = &loaded.recipe else { return ended(&[], &loaded.findings, out) };
     let order = specimen(recipe, set);
     let dish =
@@ -91,15 +118,13 @@ fn recipe_alone(
     for dish in &dish {
         out.findings(&dish.findings)?;
         verdict(dish, None, out)?;
+        wish.planned(dish, out)?;
     }
     ended(&dish, &loaded.findings, out)
 }
 
-fn order_list(
-    orders: Orders,
-    (shop, pins): (&Shop, &Pins),
-    out: Output,
-) -> io::Result<Outcome> {
+fn order_list(orders: Orders, wish: Wish<'_>, out: Output) -> io::Result<Outcome> {
+    let Wish { shop, pins, .. } = wish;
     let Orders { list, library } = orders;
     let Some(given) = list.value else { return ended(&[], &list.findings, out) };
     let recipes = library.load_for(&given);
@@ -119,6 +144,7 @@ fn order_list(
             out.say("\n")?;
         }
         verdict(dish, Some(order), out)?;
+        wish.planned(dish, out)?;
     }
     ended(&dishes, &list.findings, out)
 }

@@ -4,9 +4,9 @@ use std::path::{Path, PathBuf};
 use treen::batch::{Library, Loaded, read};
 use treen::finding::{Checked, Code, Finding, Source, SourceFile};
 use treen::intake::{
-    FileKind, demo, guess, kind_of, orders_csv, orders_yaml, recipe, shop,
+    FileKind, demo, guess, kind_of, orders_csv, orders_yaml, pin, recipe, shop,
 };
-use treen::model::{OrderList, Recipe, Setting, Shop};
+use treen::model::{OrderList, Pins, Recipe, Setting, Shop};
 
 /// An order list and where its recipes are found.
 pub(crate) struct Orders {
@@ -175,6 +175,31 @@ pub(crate) fn settings(pairs: &[String]) -> Result<Vec<Setting>, Box<Finding>> {
         }
     }
     Ok(settings)
+}
+
+/// The pins typed after `--use`, and the one after `--cutter`.
+pub(crate) fn pins(typed: &[String], cutter: Option<&str>) -> Result<Pins, Box<Finding>> {
+    let mut pins = Pins::default();
+    let cut_out = cutter.map(|id| ("--cutter", format!("cut_out={id}")));
+    let all = typed.iter().map(|text| ("--use", text.clone())).chain(cut_out);
+    for (option, text) in all {
+        let file = SourceFile::new(option, text.as_str());
+        let source = Source { file, line: 1, column: 1, length: 1 };
+        let pin = pin(&text, source)?;
+        if let Some(first) = pins.of(pin.work) {
+            return Err(Box::new(
+                Finding::stop(
+                    Code::DuplicateKey,
+                    format!("two cutters are asked for `{}`", pin.work.key()),
+                )
+                .from(pin.source.clone())
+                .related(first.source.clone(), "first here")
+                .help("keep one of the two"),
+            ));
+        }
+        pins.set(pin);
+    }
+    Ok(pins)
 }
 
 /// A path for the neighbourhood of an input: none for built-in ones.

@@ -2,7 +2,7 @@
 
 use crate::Outcome;
 use crate::args::ProofArgs;
-use crate::inputs::{Orders, not_orders, orders, the_shop};
+use crate::inputs::{Orders, not_orders, orders, pins, the_shop};
 use crate::output::{Output, answer};
 use crate::table::table;
 use indicatif::{ProgressBar, ProgressStyle};
@@ -21,6 +21,10 @@ pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
     let (Some(list), Some(shop)) = (list.value, shop.value) else {
         return refused(&findings, Outcome::BadInput, out);
     };
+    let pins = match pins(&args.pins, None) {
+        Ok(pins) => pins,
+        Err(finding) => return refused(&[*finding], Outcome::BadInput, out),
+    };
     out.findings(&findings)?;
     let folder = match Folder::create(&args.out) {
         Ok(folder) => folder,
@@ -29,6 +33,7 @@ pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
     let job = Job {
         orders: &list,
         shop: &shop,
+        pins: &pins,
         library: &library,
         out: &folder,
         dpi: f64::from(args.dpi),

@@ -95,6 +95,8 @@ pub struct CutterSpec {
     pub flutes: u32,
     /// Chip load per tooth, mm.
     pub chip_load: Option<f64>,
+    /// Spindle speed, 1/min.
+    pub speed: Option<f64>,
     /// Depth of one pass.
     pub stepdown: Option<Mm>,
     /// Distance between passes as a share of the diameter, 0 to 1.
