@@ -40,6 +40,7 @@ fn surveyed(shape: &Surveyed) -> Value {
         "size_mm": shape.size().map(|size| size.map(rounded)),
         "outline_cutter": shape.outline_cutter().map(cutter),
         "recess_cutter": recess,
+        "minutes": shape.minutes().map(rounded),
         "parameters": parameters.iter().map(parameter).collect::<Vec<_>>(),
         "findings": findings(&shape.examined.findings),
     })

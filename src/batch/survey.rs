@@ -62,6 +62,13 @@ impl Surveyed {
             .find(|(_, share)| *share >= MOST_OF_IT)
     }
 
+    /// Minutes for one dish without a name, tool changes counted; estimated. `None` where
+    /// the rack has no cutters for it.
+    pub fn minutes(&self) -> Option<f64> {
+        let (.., plan) = self.examined.dish.as_ref()?;
+        (!plan.operations.is_empty()).then(|| plan.minutes())
+    }
+
     /// Rows of the swap table, large cutters first.
     fn rows(&self, job: Job) -> impl Iterator<Item = &SwapRow> {
         let swap = self.examined.dish.as_ref().map(|(_, report, _)| &report.swap);

@@ -39,6 +39,26 @@ impl Color {
         let [s, h, c] = other.rgb;
         Self { rgb: [mix(r, s), mix(g, h), mix(b, c)], opacity: self.opacity }
     }
+
+    /// Relative luminance, 0 black to 1 white (W3C, "Web Content Accessibility Guidelines
+    /// 2.1", 2018, definition of relative luminance; from memory).
+    pub fn luminance(self) -> f64 {
+        let [r, g, b] = self.rgb.map(|part| {
+            let coded = f64::from(part) / 255.0;
+            if coded <= 0.04045 {
+                coded / 12.92
+            } else {
+                ((coded + 0.055) / 1.055).powf(2.4)
+            }
+        });
+        0.2126 * r + 0.7152 * g + 0.0722 * b
+    }
+
+    /// Contrast to another colour, 1 none to 21 black on white (same source).
+    pub fn contrast(self, other: Self) -> f64 {
+        let (a, b) = (self.luminance() + 0.05, other.luminance() + 0.05);
+        a.max(b) / a.min(b)
+    }
 }
 
 /// Warm paper.

@@ -1,7 +1,7 @@
 //! The dish as a customer sees it: flat wood with its hollow, name and grooves.
 
 use super::block::Block;
-use super::color::{Color, INK, WHITE};
+use super::color::{Color, INK, PAPER, WHITE};
 use super::mark::{Drawn, Mark};
 use super::style::Pen;
 use super::view::View;
@@ -15,24 +15,30 @@ struct Tones {
     hollow: Color,
     grain: Color,
     carved: Color,
+    /// The far edge of what is carved.
+    lip: Color,
     shine: Color,
 }
 
 impl Tones {
     fn of(tone: [u8; 3]) -> Self {
-        /// Carved strokes tend to this.
+        /// Carved strokes tend to this, on dark wood to paper's white.
         const DEEP: Color = Color::new([0x1A, 0x12, 0x0D]);
+        /// Least contrast of what must be seen (W3C, "Web Content Accessibility Guidelines
+        /// 2.1", 2018, criterion 1.4.11; from memory).
+        const SEEN: f64 = 3.0;
         let face = Color::new(tone);
         let [r, g, b] = tone.map(|part| f64::from(part) / 255.0);
         // Relative luminance weights of ITU-R BT.709, on the coded values.
         let bright = 0.2126 * r + 0.7152 * g + 0.0722 * b;
-        Self {
-            face,
-            hollow: face.toward(INK, 0.13 + 0.35 * (0.75 - bright).max(0.0)),
-            grain: face.toward(INK, 0.45).at(0.20),
-            carved: face.toward(DEEP, 0.80),
-            shine: WHITE.at(0.12 + 0.34 * bright),
-        }
+        let hollow = face.toward(INK, 0.13 + 0.35 * (0.75 - bright).max(0.0));
+        let shine = WHITE.at(0.12 + 0.34 * bright);
+        let dark = face.toward(DEEP, 0.80);
+        let seen = dark.contrast(hollow).min(dark.contrast(face)) >= SEEN;
+        let (carved, lip) =
+            if seen { (dark, shine) } else { (face.toward(PAPER, 0.88), DEEP.at(0.6)) };
+        let grain = face.toward(INK, 0.45).at(0.20);
+        Self { face, hollow, grain, carved, lip, shine }
     }
 }
 
@@ -49,12 +55,12 @@ pub(super) fn picture(block: &mut Block, dish: &Dish, view: &View, foot: f64) {
         let width = (groove.width * view.factor).max(0.25);
         let line = view.path(&groove.line);
         let below = Affine::translate((0.18, 0.22)) * line.clone();
-        block.stroke_in(below, Pen::new(tones.shine, width), &wood);
+        block.stroke_in(below, Pen::new(tones.lip, width), &wood);
         block.stroke_in(line, Pen::new(tones.carved.at(0.9), width), &wood);
     }
     if let Some(name) = &dish.name {
         let below = view.region(&view.nudged(&name.region, 0.22, 0.26));
-        block.fill_in(below, tones.shine, &wood);
+        block.fill_in(below, tones.lip, &wood);
         block.fill_in(view.region(&name.region), tones.carved, &wood);
     }
 }

@@ -8,7 +8,7 @@ use serde_json::Value;
 use treen::batch::{Library, MOST_OF_IT, SHAPES_SCHEMA, examine, specimen, survey};
 use treen::feasibility::{Job, Pins};
 use treen::intake::demo::RECIPES;
-use treen::sheet::{Mark, Plate, Sheet, gallery, shape_card};
+use treen::sheet::{Color, Mark, Plate, Sheet, gallery, shape_card};
 
 fn held_to_schema(value: &Value) {
     let schema = serde_json::from_str(SHAPES_SCHEMA).expect("JSON");
@@ -37,6 +37,8 @@ fn the_list_holds_every_shape_and_is_as_its_schema_says() {
         assert!(shape["recess_cutter"].is_object(), "{} can be hollowed", shape["key"]);
         let least = shape["parameters"].as_array().map_or(0, Vec::len);
         assert!(least >= 4, "{} has {least} parameters", shape["key"]);
+        let minutes = shape["minutes"].as_f64().unwrap_or_default();
+        assert!((2.0..240.0).contains(&minutes), "{}: {minutes} min", shape["key"]);
     }
     let text = stdout(&treen(dir.path(), &["shapes"]));
     assert_eq!(text.lines().count(), RECIPES.len() + 1, "a line each:\n{text}");
@@ -54,6 +56,7 @@ fn the_schema_refuses_what_is_wrong() {
         ("size_mm", serde_json::json!([1])),
         ("key", Value::Null),
         ("outline_cutter", serde_json::json!({"id": "end-6"})),
+        ("minutes", serde_json::json!(0)),
         ("parameters", serde_json::json!([{"name": "a", "about": "", "default": 1}])),
         ("findings", serde_json::json!([{"code": "Not A Code"}])),
     ] {
@@ -222,4 +225,44 @@ fn cards_of_all_shapes_are_in_order() {
         recipe.parameters = many;
         in_order(&shape.key, &shape_card(&recipe, dish, (report, plan), &shop));
     }
+}
+
+/// The opaque colours of a card's drawing, in the order they are laid on.
+fn opaque(sheet: &Sheet) -> Vec<Color> {
+    let layer = sheet.layers.iter().find(|layer| layer.name == "dish");
+    let fills =
+        layer.into_iter().flat_map(|layer| &layer.marks).filter_map(|mark| match mark {
+            Mark::Path(drawn) => drawn.fill,
+            Mark::Text(_) => None,
+        });
+    fills.filter(|fill| fill.opacity > 0.99).collect()
+}
+
+/// Whatever the wood, its name is seen against board and hollow: contrast 3 or more (W3C, "Web
+/// Content Accessibility Guidelines 2.1", 2018, criterion 1.4.11; from memory).
+#[test]
+fn names_are_seen_on_any_wood() {
+    let shop = the_shop();
+    let plate = plates(1).remove(0);
+    let recipe =
+        Library::built_in().load("acorn").and_then(|l| l.recipe).expect("built in");
+    let browns = (0..=20).map(|i: u8| [i * 12, i * 9 + 5, i * 7 + 8]);
+    let demo = shop.woods.iter().map(|wood| wood.tone);
+    for tone in browns.chain(demo) {
+        let mut dish = plate.dish.clone();
+        dish.wood.tone = tone;
+        let report = treen::feasibility::check(&dish, &shop, &Pins::default());
+        let sheet = shape_card(&recipe, &dish, (&report, &plate.plan), &shop);
+        let mut fills = opaque(&sheet);
+        let name = fills.pop().expect("a name");
+        assert!(fills.len() >= 2, "{tone:?}: board and hollow, {fills:?}");
+        for under in fills {
+            let seen = name.contrast(under);
+            assert!(seen >= 3.0, "{tone:?}: {name:?} on {under:?}: {seen}");
+        }
+    }
+    // Black on white is 21 by definition.
+    let (black, white) = (Color::new([0; 3]), Color::new([255; 3]));
+    assert!((black.contrast(white) - 21.0).abs() < 1e-9, "black on white");
+    assert!((white.contrast(white) - 1.0).abs() < 1e-9, "white on white");
 }

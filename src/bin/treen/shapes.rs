@@ -207,6 +207,7 @@ fn listed(shapes: &[Surveyed], unit: DisplayUnit) -> String {
         "size",
         "cut out with",
         "hollowed with",
+        "minutes",
         "parameters",
     ];
     let mut rows = vec![head.map(str::to_owned).to_vec()];
@@ -219,6 +220,7 @@ fn listed(shapes: &[Surveyed], unit: DisplayUnit) -> String {
             size(shape, unit),
             shape.outline_cutter().map_or_else(|| "-".to_owned(), |row| row.id.clone()),
             hollowed(shape),
+            shape.minutes().map_or_else(|| "-".to_owned(), whole_minutes),
             recipe.map(|r| r.parameters.len().to_string()).unwrap_or_default(),
         ]
     }));
@@ -228,6 +230,10 @@ fn listed(shapes: &[Surveyed], unit: DisplayUnit) -> String {
 fn hollowed(shape: &Surveyed) -> String {
     let text = |(row, share): (&SwapRow, f64)| format!("{}, {}", row.id, percent(share));
     shape.recess_cutter().map_or_else(|| "-".to_owned(), text)
+}
+
+fn whole_minutes(minutes: f64) -> String {
+    trimmed(minutes.ceil())
 }
 
 /// Rounded down, so that 100 % is all of it.
@@ -265,6 +271,9 @@ fn described(
     let recess = shape.recess_cutter().map_or_else(none, |(row, share)| {
         format!("{}, {} of it", show(row), percent(share))
     });
+    let time = shape.minutes().map_or_else(String::new, |minutes| {
+        format!("minutes: {}, without a name (estimated)\n", whole_minutes(minutes))
+    });
     let mut rows =
         vec![["parameter", "default", "range", "about"].map(str::to_owned).to_vec()];
     rows.extend(
@@ -274,7 +283,7 @@ fn described(
             .map(|p| vec![p.name.clone(), p.default_text(), p.range(), p.about.clone()]),
     );
     format!(
-        "{}: {}\n{about}themes: {}\nsize: {}\ncut out with: {}\nhollowed with: {recess}\n{notes}\n{}",
+        "{}: {}\n{about}themes: {}\nsize: {}\ncut out with: {}\nhollowed with: {recess}\n{time}{notes}\n{}",
         shape.key,
         recipe.title,
         recipe.themes.join(", "),
