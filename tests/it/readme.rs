@@ -1,4 +1,4 @@
-//! The README, carried out: its files are written, its commands run, its outputs compared.
+//! The README and the guide to drawing, carried out: its files are written, its commands run, its outputs compared.
 //!
 //! A block's head is its language and, where it is a file, the path; `line` after the path
 //! replaces the one line of that file that starts with the same key. A line `…` in an output
@@ -12,6 +12,7 @@ use treen::finding::{Finding, report};
 use treen::intake::{FileKind, kind_of, orders_yaml, recipe, schema, shop};
 
 const README: &str = include_str!("../../README.md");
+const DRAWING: &str = include_str!("../../DRAWING.md");
 
 struct Block {
     head: Vec<&'static str>,
@@ -19,10 +20,10 @@ struct Block {
 }
 
 /// Fenced blocks, first to last.
-fn blocks() -> Vec<Block> {
+fn blocks(page: &'static str) -> Vec<Block> {
     let mut blocks = Vec::new();
     let mut open: Option<Block> = None;
-    for line in README.lines() {
+    for line in page.lines() {
         match (line.strip_prefix("```"), open.take()) {
             (Some(head), None) => {
                 let head = head.split_whitespace().collect();
@@ -154,17 +155,47 @@ impl Desk {
     }
 }
 
-#[test]
-fn every_command_and_every_file_of_the_readme_works() {
+/// Every block of a page, in a folder of its own.
+fn carried_out(page: &'static str) -> Desk {
     let dir = tempfile::tempdir().expect("a folder");
     let mut desk = Desk { folder: dir.path().to_owned(), cargo: Vec::new(), run: 0 };
-    for block in blocks() {
+    for block in blocks(page) {
         match block.head.first().copied() {
             Some("console") => desk.console(&block.text),
             Some("yaml" | "csv") => desk.file(&block.head, &block.text),
             other => panic!("a block of {other:?} is not tested"),
         }
     }
+    desk
+}
+
+/// The guide's ten steps, its dish one that the library does not have.
+#[test]
+fn the_guide_to_drawing_leads_to_a_proof() {
+    let desk = carried_out(DRAWING);
+    assert_eq!(desk.run, 5, "commands");
+    for step in 1..=10 {
+        assert!(DRAWING.contains(&format!("\n**{step}. ")), "step {step}");
+    }
+    let drawn: Vec<Block> = blocks(DRAWING)
+        .into_iter()
+        .filter(|b| b.head.get(1) == Some(&"duck.yaml"))
+        .collect();
+    for block in &drawn {
+        let read = recipe("duck.yaml", &block.text, "duck", None);
+        assert!(read.findings.is_empty(), "{}", report(&read.findings));
+    }
+    let lines = drawn.last().map_or(0, |block| block.text.lines().count());
+    assert!((10..=90).contains(&lines), "{lines} lines");
+    assert!(
+        treen::intake::demo::RECIPES.iter().all(|(key, _)| *key != "duck"),
+        "not built in"
+    );
+}
+
+#[test]
+fn every_command_and_every_file_of_the_readme_works() {
+    let desk = carried_out(README);
     assert_eq!(desk.cargo, ["run --release -- proof", "test"], "two commands");
     assert!(desk.run >= 10, "only {} commands ran", desk.run);
 }
@@ -172,7 +203,7 @@ fn every_command_and_every_file_of_the_readme_works() {
 #[test]
 fn every_whole_yaml_block_is_read_without_a_finding() {
     let mut read = 0;
-    for block in blocks() {
+    for block in blocks(README) {
         if block.head.first() != Some(&"yaml") || block.head.get(2).is_some() {
             continue;
         }
@@ -192,7 +223,7 @@ fn every_whole_yaml_block_is_read_without_a_finding() {
 #[test]
 fn the_reference_blocks_can_be_made() {
     let dir = tempfile::tempdir().expect("a folder");
-    for (index, block) in blocks().iter().enumerate() {
+    for (index, block) in blocks(README).iter().enumerate() {
         if block.head != ["yaml"] {
             continue;
         }
