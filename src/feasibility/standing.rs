@@ -15,20 +15,27 @@ pub struct Standing {
     pub margin: f64,
     /// Thickness of the board.
     pub board: f64,
-    /// Depth of the surface the cut starts from.
+    /// Depth of the wood on the open side of the cutter: what it stands on, or came from.
+    pub open: f64,
+    /// Depth of the surface the cut starts from on the other side.
     pub surface: f64,
     /// Depth of the tip.
     pub depth: f64,
-    /// Least plan distance from the tip to a wall that stands to the top of the board, where
-    /// there is one beside it.
+    /// Least plan distance from the axis to a wall that stands to the top of the board on that
+    /// other side; `None` where the cut makes its own.
     pub wall: Option<f64>,
 }
 
 impl Standing {
-    /// Cutting a wall of its own from the top of the board: a recess, a cut-out.
-    pub fn at_wall(dish: &Dish, shop: &Shop, cutter: &Cutter, depth: f64) -> Self {
-        let wall = Some(cutter.surface_radius(depth));
-        Self::new(dish, shop, cutter, (0.0, depth, wall))
+    /// Cutting from the top of the board beside wood that lies at a depth: the floor of a
+    /// recess already cleared; 0 where there is wood on both sides.
+    pub fn at_wall(
+        dish: &Dish,
+        shop: &Shop,
+        cutter: &Cutter,
+        (depth, open): (f64, f64),
+    ) -> Self {
+        Self::new(dish, shop, cutter).down(depth, (open, 0.0))
     }
 
     /// Carving a surface.
@@ -40,24 +47,25 @@ impl Standing {
     ) -> Self {
         let surface = dish.surface_depth(carving.on);
         let wall = (surface > 0.0).then(|| room(dish, shop, cutter, carving)).flatten();
-        Self::new(dish, shop, cutter, (surface, surface + carving.own, wall))
+        let standing = Self::new(dish, shop, cutter);
+        Self { wall, ..standing.down(surface + carving.own, (surface, surface)) }
     }
 
-    fn new(
-        dish: &Dish,
-        shop: &Shop,
-        cutter: &Cutter,
-        (surface, depth, wall): (f64, f64, Option<f64>),
-    ) -> Self {
+    fn new(dish: &Dish, shop: &Shop, cutter: &Cutter) -> Self {
         Self {
             cutter: cutter.clone(),
             nut: shop.machine.collet_nut.get(),
             margin: shop.house.collet_margin.get(),
             board: dish.wood.thickness.get(),
-            surface,
-            depth,
-            wall,
+            open: 0.0,
+            surface: 0.0,
+            depth: 0.0,
+            wall: None,
         }
+    }
+
+    fn down(self, depth: f64, (open, surface): (f64, f64)) -> Self {
+        Self { open, surface, depth, ..self }
     }
 
     /// From the lower face of the nut down to the top of the board; below zero when the nut
@@ -71,5 +79,10 @@ impl Standing {
     pub fn beside(&self) -> Option<f64> {
         let low = self.above_board()? < self.margin - 1e-9;
         self.wall.filter(|_| low).map(|wall| wall - self.nut / 2.0)
+    }
+
+    /// From the widest of the cutter below the top of the board across to the wall.
+    pub fn body_free(&self) -> Option<f64> {
+        self.wall.map(|wall| wall - self.cutter.body_radius(self.depth))
     }
 }

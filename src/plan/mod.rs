@@ -22,7 +22,7 @@ pub use speed::{
     Guess, Light, Limit, Rates, engagement, feed, mean_chip, peripheral, rates,
     thickest_chip,
 };
-pub use standing::standing;
+pub use standing::{closest, standing};
 pub use wood::{Movement, SEASON, WoodBill, hollow, movement, rounded_off};
 
 /// One cut in working order.
