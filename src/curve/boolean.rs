@@ -16,7 +16,7 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::i_float::int::point::IntPoint;
 use i_overlay::segm::boolean::ShapeCountBoolean;
 use i_overlay::vector::edge::DataVectorEdge;
-use kurbo::{Line, Point};
+use kurbo::Point;
 use lyon::geom::CubicBezierSegment;
 use std::ops::Range;
 
@@ -345,57 +345,4 @@ fn to_grid(p: Point) -> IntPoint<i64> {
 
 fn from_grid(p: IntPoint<i64>) -> Point {
     Point::new(p.x as f64 / GRID, p.y as f64 / GRID)
-}
-
-/// A point where the drawn path crosses itself, if it does (mm); touching is not crossing.
-///
-/// Chords are compared twice, the second time cut at the middles of the first: a crossing at
-/// the very ends of two chords shows in the other set.
-pub fn first_crossing(path: &kurbo::BezPath) -> Option<Point> {
-    let curves: Vec<Curve> = path.segments().map(Curve::from_segment).collect();
-    let chords = |steps: fn(&Curve) -> Vec<(f64, f64)>| -> Vec<Line> {
-        let of = |curve: &Curve| {
-            let line = |(t0, t1)| Line::new(curve.eval(t0), curve.eval(t1));
-            steps(curve).into_iter().map(line).collect::<Vec<_>>()
-        };
-        curves.iter().flat_map(of).collect()
-    };
-    crossing_of(&chords(chord_steps)).or_else(|| crossing_of(&chords(shifted_steps)))
-}
-
-/// The chord steps of a curve, cut at their middles instead of their ends.
-fn shifted_steps(curve: &Curve) -> Vec<(f64, f64)> {
-    let steps = chord_steps(curve);
-    let mut cuts = vec![0.0];
-    cuts.extend(steps.iter().map(|(t0, t1)| f64::midpoint(*t0, *t1)));
-    cuts.push(1.0);
-    cuts.windows(2).map(|pair| (pair[0], pair[1])).collect()
-}
-
-fn crossing_of(lines: &[Line]) -> Option<Point> {
-    let mut order: Vec<usize> = (0..lines.len()).collect();
-    let low = |line: &Line| line.p0.x.min(line.p1.x);
-    let high = |line: &Line| line.p0.x.max(line.p1.x);
-    order.sort_by(|&a, &b| low(&lines[a]).total_cmp(&low(&lines[b])));
-    for (place, &i) in order.iter().enumerate() {
-        for &j in &order[place + 1..] {
-            if low(&lines[j]) > high(&lines[i]) {
-                break;
-            }
-            if let Some(point) = proper_crossing(&lines[i], &lines[j]) {
-                return Some(point);
-            }
-        }
-    }
-    None
-}
-
-fn proper_crossing(a: &Line, b: &Line) -> Option<Point> {
-    let (da, db) = (a.p1 - a.p0, b.p1 - b.p0);
-    let side = |d: kurbo::Vec2, from: Point, p: Point| d.cross(p - from);
-    let (b0, b1) = (side(da, a.p0, b.p0), side(da, a.p0, b.p1));
-    let (a0, a1) = (side(db, b.p0, a.p0), side(db, b.p0, a.p1));
-    let eps = 1e-9 * da.hypot() * db.hypot();
-    let apart = |s: f64, t: f64| (s > eps && t < -eps) || (s < -eps && t > eps);
-    (apart(b0, b1) && apart(a0, a1)).then(|| a.p0 + da * (a0 / (a0 - a1)))
 }

@@ -5,6 +5,7 @@
 
 pub mod arcs;
 mod boolean;
+mod crossing;
 mod piece;
 pub mod primitive;
 mod region;
@@ -12,7 +13,7 @@ mod smooth;
 pub mod spline;
 pub mod svg;
 
-pub use boolean::first_crossing;
+pub use crossing::first_crossing;
 pub use kurbo::{
     Affine, BezPath, Line, PathEl, PathSeg, Point, Rect, Shape as Drawn, Vec2,
 };

@@ -10,12 +10,11 @@ use super::speed::rates;
 use super::{
     Asked, Choice, Cut, Operation, Plan, Stage, Step, Work, asked, finish, wood,
 };
-use crate::curve::{Origin, Region};
+use crate::curve::Region;
 use crate::dish::{Dish, NameCut};
-use crate::feasibility::Report;
+use crate::feasibility::{Pair, Report, pair_of};
 use crate::finding::{Checked, Code, Finding, RemedyKind};
 use crate::model::{Cutter, CutterKind, Pins, Shop, Surface};
-use crate::reach::shrink;
 use crate::units::{Mm, trimmed};
 
 /// Chooses the cutters: of all sets that can do everything the one that takes the least time,
@@ -95,6 +94,16 @@ fn cutter_of<'s>(plan: &Plan, work: Work, shop: &'s Shop) -> Option<&'s Cutter> 
     shop.cutters.iter().find(|cutter| cutter.id() == id)
 }
 
+/// What the cutters chosen for the recesses reach; `None` where none is chosen, or where the
+/// parts could not be made sure of.
+pub fn reached(dish: &Dish, plan: &Plan, shop: &Shop) -> Option<Pair> {
+    let used = |work: Work| {
+        let id = &plan.operations.iter().find(|op| op.work == work)?.cutter;
+        shop.cutters.iter().position(|cutter| cutter.id() == id)
+    };
+    pair_of(dish, shop, used(Work::Recess)?, used(Work::RecessCorners))
+}
+
 /// A cutter that can do a work, whether or not it is chosen.
 fn able<'s>(plan: &Plan, work: Work, shop: &'s Shop) -> Option<&'s Cutter> {
     let id = &plan.choices.iter().find(|c| c.work == work)?.able.first()?.cutter;
@@ -167,7 +176,7 @@ impl Told<'_> {
         if let Some(cutter) =
             cutter_of(plan, Work::Recess, self.shop).filter(|_| name.on == Surface::Floor)
         {
-            self.on_the_flat(name, cutter);
+            self.on_the_flat(name, (plan, cutter));
         }
         let operation = plan.operations.iter().find(|op| op.work == Work::Name);
         if let Some((operation, cutter)) =
@@ -180,17 +189,14 @@ impl Told<'_> {
         }
     }
 
-    /// Letters on the floor stay clear of the curve that the clearing cutter's corner leaves
-    /// along the walls: the flat of the floor is the recess moved inward by that radius.
-    fn on_the_flat(&mut self, name: &NameCut, cutter: &Cutter) {
+    /// Letters on the floor stay clear of the curve that the corners of the recess's cutters
+    /// leave along the walls: they lie on the floor that comes out flat.
+    fn on_the_flat(&mut self, name: &NameCut, (plan, cutter): (&Plan, &Cutter)) {
         const NOTHING: f64 = 0.5; // mm²
-        let corner = cutter.corner_radius();
+        let Some(pair) = reached(self.dish, plan, self.shop) else { return };
         let mut flat = Region::default();
-        for recess in &self.dish.recesses {
-            let Some(inner) = shrink(&recess.region, corner, Origin::default()) else {
-                return;
-            };
-            flat = flat.unite(&inner);
+        for reached in &pair.reached {
+            flat = flat.unite(&reached.flat);
         }
         let off = name.region.cut(&flat);
         if off.area() <= NOTHING {
@@ -203,7 +209,7 @@ impl Told<'_> {
                 format!(
                     "{} mm² of the letters run up the curve of {} mm that {} leaves along the wall",
                     trimmed((off.area() * 10.0).round() / 10.0),
-                    trimmed(corner),
+                    trimmed(cutter.corner_radius()),
                     cutter.id()
                 ),
             )

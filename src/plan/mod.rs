@@ -15,7 +15,7 @@ mod wood;
 
 pub use crate::model::Work;
 pub use best::{Leg, TOOL_CHANGE, best};
-pub use choose::choose;
+pub use choose::{choose, reached};
 pub use finish::{COARSE, FINE, Finish, cusp, ridge, step_for, table};
 pub use groove::groove_depth;
 pub use speed::{

@@ -5,6 +5,7 @@ use super::color::{Color, INK, QUIET, TINT, WHITE, okabe_ito};
 use super::drawing::leftover;
 use super::figures::{area, fine, length};
 use super::frame::{HEIGHT, TITLE_BLOCK, WIDTH, page, title_block};
+use super::hollowed;
 use super::labels::{HALF, Shape, octagon};
 use super::mark::{Anchor, Sheet};
 use super::scale::Scale;
@@ -33,7 +34,8 @@ const TINTED: f64 = 90.0;
 
 /// What the signs mean.
 const KEY: &str = "Green disc: follows everywhere. Orange triangle: leaves no more than the \
-     shop sands away. Vermilion octagon: leaves wood. A ring marks each place. The least width \
+     shop sands away. Vermilion octagon: leaves wood. A ring marks each place, a number in a ring \
+     the size in the key that has to follow there (the ten largest places of a size). The least width \
      is that of the whole dish, enlarged evenly, at which the cutter would follow; none helps \
      where a corner is sharp.";
 
@@ -49,8 +51,10 @@ pub fn swap_card(swap: &Swap, dish: &Dish, shop: &Shop) -> Sheet {
         (Job::Recess, "hollowing", "Hollowing it"),
     ];
     let tables = jobs.map(|(job, ..)| table(swap, job, unit));
+    let mut followed = hollowed::followed(swap, dish, shop, unit);
     let words = |table: &Block| head("").height + PARTS + table.height;
     let used: f64 = tables.iter().flatten().map(words).sum();
+    let used = used + followed.as_ref().map_or(0.0, |words| words.height + PARTS);
     let mut room = HEIGHT - TITLE_BLOCK - 14.0 - key.height - 4.0 * PARTS - used;
     let least = tint::least(swap) + PARTS;
     room -= least;
@@ -68,11 +72,14 @@ pub fn swap_card(swap: &Swap, dish: &Dish, shop: &Shop) -> Sheet {
                 break;
             }
         }
+        if job == Job::Recess {
+            parts.extend(followed.take());
+        }
         parts.push(table);
         blocks.push((layer, Block::stack(parts, PARTS)));
     }
     let space = (WIDTH, (room + least - PARTS).min(TINTED));
-    if let Some(tinted) = tint::tinted(swap, dish, space, unit) {
+    if let Some(tinted) = tint::tinted(swap, (dish, shop), space, unit) {
         blocks.insert(1, ("tinted", tinted));
     }
     blocks.push(("key", key));

@@ -4,7 +4,6 @@ use super::block::Block;
 use super::color::PAPER;
 use super::mark::{Anchor, Layer, Sheet};
 use super::picture::picture;
-use super::proof::foot;
 use super::scale::Scale;
 use super::style::{HEIGHTS, Pen, RULE, Style, WIDTHS};
 use super::view::View;
@@ -12,7 +11,7 @@ use crate::curve::{Rect, Vec2};
 use crate::dish::Dish;
 use crate::lettering::{Face, width};
 use crate::model::Shop;
-use crate::plan::Plan;
+use crate::plan::{Plan, reached};
 
 /// Upright sheets of ISO 216, A4 to A1, mm.
 const SIZES: [[f64; 2]; 4] =
@@ -198,7 +197,8 @@ fn drawn(plate: &Plate, grid: &Grid, shop: &Shop) -> Block {
     let at = ((grid.cell[0] - wide) / 2.0, over + free);
     let mut block = Block::default();
     let view = View::new(bounds, Scale::exact(1.0 / grid.scale), at);
-    picture(&mut block, &plate.dish, &view, foot(&plate.plan, shop));
+    let pair = reached(&plate.dish, &plate.plan, shop);
+    picture(&mut block, &plate.dish, &view, pair.as_ref());
     block
 }
 

@@ -14,6 +14,7 @@ mod figures;
 mod found;
 mod frame;
 mod gallery;
+mod hollowed;
 mod labels;
 mod mark;
 mod picture;

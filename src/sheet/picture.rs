@@ -5,9 +5,9 @@ use super::color::{Color, INK, PAPER, WHITE};
 use super::mark::{Drawn, Mark};
 use super::style::Pen;
 use super::view::View;
-use crate::curve::{Affine, BezPath, Origin, Point, Rect, Region};
+use crate::curve::{Affine, BezPath, Point, Rect, Region};
 use crate::dish::Dish;
-use crate::reach::shrink;
+use crate::feasibility::Pair;
 
 /// The tones one wood is drawn in.
 struct Tones {
@@ -42,12 +42,14 @@ impl Tones {
     }
 }
 
-/// Draws a dish; `foot` is how far the wall of a hollow curves into its floor, mm.
-pub(super) fn picture(block: &mut Block, dish: &Dish, view: &View, foot: f64) {
+/// Draws a dish; `pair` is what the cutters of its hollows reach, where that is known.
+pub(super) fn picture(block: &mut Block, dish: &Dish, view: &View, pair: Option<&Pair>) {
     let tones = Tones::of(dish.wood.tone);
     board(block, dish, view, &tones);
-    for recess in &dish.recesses {
-        hollow(block, &recess.region, view, (&tones, foot));
+    for (index, recess) in dish.recesses.iter().enumerate() {
+        let reached = pair.and_then(|pair| pair.reached.get(index));
+        let flat = reached.map(|reached| &reached.flat);
+        hollow(block, &recess.region, view, (&tones, flat));
     }
     // What leaves the wood is not carved, so it is not drawn either.
     let wood = view.region(&dish.outline);
@@ -77,14 +79,19 @@ fn board(block: &mut Block, dish: &Dish, view: &View, tones: &Tones) {
     edges(block, &dish.outline, view, (tones, 0.35 + 0.3 * round, true));
 }
 
-fn hollow(block: &mut Block, recess: &Region, view: &View, (tones, foot): (&Tones, f64)) {
+/// One hollow; `flat` is the part of its floor that comes out flat.
+fn hollow(
+    block: &mut Block,
+    recess: &Region,
+    view: &View,
+    (tones, flat): (&Tones, Option<&Region>),
+) {
     let path = view.region(recess);
     block.fill(path.clone(), tones.hollow);
     grain(block, view.frame, tones, &path);
     edges(block, recess, view, (tones, 0.9, false));
-    let floor = if foot > 0.0 { shrink(recess, foot, Origin::default()) } else { None };
-    if let Some(floor) = floor {
-        block.stroke(view.region(&floor), Pen::new(INK.at(0.16), 0.25));
+    if let Some(flat) = flat {
+        block.stroke(view.region(flat), Pen::new(INK.at(0.16), 0.25));
     }
 }
 

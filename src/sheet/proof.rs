@@ -14,11 +14,11 @@ use super::view::View;
 use super::words::{CARE, GEOMETRY_ONLY, reason};
 use crate::curve::Vec2;
 use crate::dish::Dish;
-use crate::feasibility::Report;
+use crate::feasibility::{Pair, Report};
 use crate::finding::Severity;
 use crate::lettering::Face;
 use crate::model::Shop;
-use crate::plan::{Plan, Work};
+use crate::plan::{Plan, reached};
 use crate::units::{DisplayUnit, Mm};
 
 /// Room for a dimension line and its value, mm.
@@ -38,7 +38,7 @@ pub fn proof(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Sheet {
     below.push(("notice", paragraph(GEOMETRY_ONLY, SMALL.quiet(), WIDTH, 6)));
     let fixed: f64 = above.iter().chain(&below).map(|(_, block)| block.height).sum();
     let free = HEIGHT - TITLE_BLOCK - fixed - 30.0;
-    let (drawn, scale) = drawing(dish, (foot(plan, shop), unit), free);
+    let (drawn, scale) = drawing(dish, (reached(dish, plan, shop).as_ref(), unit), free);
     // The name's strip may make the gaps a little narrower, the picture may not.
     let left = free - drawn.height + 9.0;
     let mut blocks = above;
@@ -129,18 +129,12 @@ fn stop_sign(block: &mut Block, (x, y): (f64, f64), radius: f64) {
     block.line((x - radius * 0.5, y), (x + radius * 0.5, y), Pen::new(PAPER, 0.7));
 }
 
-/// How far the wall of a hollow curves into its floor: the corner radius of its last cutter.
-pub(super) fn foot(plan: &Plan, shop: &Shop) -> f64 {
-    let last = plan
-        .operations
-        .iter()
-        .rfind(|o| matches!(o.work, Work::Recess | Work::RecessCorners));
-    let cutter = last.and_then(|o| shop.cutters.iter().find(|c| c.id() == o.cutter));
-    cutter.map_or(0.0, crate::model::Cutter::corner_radius)
-}
-
 /// The dish with its overall sizes.
-fn drawing(dish: &Dish, (foot, unit): (f64, DisplayUnit), free: f64) -> (Block, Scale) {
+fn drawing(
+    dish: &Dish,
+    (pair, unit): (Option<&Pair>, DisplayUnit),
+    free: f64,
+) -> (Block, Scale) {
     let bounds = dish.outline.bounds();
     let room =
         [WIDTH - 2.0 * DIMENSION, free.clamp(PICTURE.0, PICTURE.1) - DIMENSION - 4.0];
@@ -148,7 +142,7 @@ fn drawing(dish: &Dish, (foot, unit): (f64, DisplayUnit), free: f64) -> (Block, 
     let wide = bounds.width() * scale.factor();
     let view = View::new(bounds, scale, ((WIDTH - wide) / 2.0, 1.0));
     let mut block = Block::default();
-    picture(&mut block, dish, &view, foot);
+    picture(&mut block, dish, &view, pair);
     let frame = view.frame;
     let y = frame.y1 + DIMENSION;
     let width_text = length(bounds.width(), unit);

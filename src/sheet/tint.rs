@@ -1,14 +1,18 @@
-//! The outline tinted by the largest cutter of the rack that follows each stretch.
+//! The outline tinted by the largest cutter of the rack that follows each stretch, and the
+//! recess by the largest that reaches each part.
 
 use super::block::Block;
 use super::color::{Color, INK, TINT, WHITE};
-use super::figures::bare;
+use super::hollowed::{self, Hollowed, percent};
+use super::labels::Labels;
 use super::mark::Anchor;
 use super::scale::Scale;
 use super::style::{FIGURE, HEADING, Pen, SMALL};
 use super::view::View;
+use crate::curve::Rect;
 use crate::dish::Dish;
 use crate::feasibility::{Job, Swap};
+use crate::model::Shop;
 use crate::reach::{Profile, Trace};
 use crate::units::{DisplayUnit, Mm};
 
@@ -44,6 +48,10 @@ const PITCH: f64 = 5.0;
 const KEY: f64 = 66.0;
 /// Between picture and key, mm.
 const GAP: f64 = 6.0;
+/// Between the two parts of the key, mm.
+const APART: f64 = 1.5;
+/// Around the picture for numbers beside it, mm.
+const AROUND: f64 = 7.0;
 
 /// One size of cutter: its radius and the ids of that size.
 struct Size<'s> {
@@ -66,13 +74,15 @@ fn sizes(swap: &Swap) -> Vec<Size<'_>> {
 /// The least height of the picture, mm: that of its key.
 pub(super) fn least(swap: &Swap) -> f64 {
     let lines = u32::try_from(sizes(swap).len()).unwrap_or(u32::MAX);
-    HEAD + PITCH * f64::from(lines.saturating_add(1))
+    let key = PITCH * f64::from(lines.saturating_add(1));
+    let hollow = hollowed::least(swap);
+    HEAD + key + if hollow > 0.0 { hollow + APART } else { 0.0 }
 }
 
 /// The picture in a room of so many mm; nothing where no cutter cuts out, or none fits.
 pub(super) fn tinted(
     swap: &Swap,
-    dish: &Dish,
+    (dish, shop): (&Dish, &Shop),
     (width, height): (f64, f64),
     unit: DisplayUnit,
 ) -> Option<Block> {
@@ -81,7 +91,7 @@ pub(super) fn tinted(
         return None;
     }
     let (w, h) = dish.size();
-    let room = [width - KEY - GAP, height - HEAD];
+    let room = [width - KEY - GAP - AROUND, height - HEAD - AROUND];
     let scale = Scale::largest([w, h], room);
     let factor = scale.factor();
     if w * factor > room[0] || h * factor > room[1] {
@@ -90,21 +100,39 @@ pub(super) fn tinted(
     let radii: Vec<f64> = sizes.iter().map(|size| size.diameter / 2.0).collect();
     let cap = radii.iter().fold(1.0, |a: f64, &b| a.max(b)) + 1.0;
     let traces = Profile::outside(&dish.outline, cap).follow_map(&radii);
-    let mut block = Block::space(least(swap).max(HEAD + h * factor));
-    let title = format!("How far each size follows the edge ({})", scale.ratio());
+    let hollowed = Hollowed::of(swap, dish, shop);
+    let all = HEAD + h * factor + AROUND;
+    let mut block = Block::space(all);
+    let title = format!(
+        "How far each size follows the edge{} ({})",
+        if hollowed.is_some() { " and reaches into the recess" } else { "" },
+        scale.ratio()
+    );
     block.text_in((0.0, HEADING.height), Anchor::Start, width, (HEADING, &title));
-    let left = ((room[0] - w * factor) / 2.0).max(0.0);
-    let view = View::new(dish.outline.bounds(), scale, (left, HEAD));
+    let left = ((room[0] - w * factor) / 2.0).max(0.0) + AROUND / 2.0;
+    let view = View::new(dish.outline.bounds(), scale, (left, HEAD + AROUND / 2.0));
     block.fill(view.region(&dish.outline), TINT);
+    if let Some(hollowed) = &hollowed {
+        hollowed.fill(&mut block, dish, &view);
+    }
     for trace in &traces {
         stroke(&mut block, view.path(&trace.path), (trace.largest, sizes.len()));
     }
-    block.put(key(&sizes, &traces, unit), (width - KEY, HEAD).into());
+    let mut keys = vec![key(&sizes, &traces, unit)];
+    if let Some(hollowed) = &hollowed {
+        let frame = Rect::new(0.0, HEAD, width - KEY - GAP, HEAD + h * factor + AROUND);
+        let mut labels = Labels::new(&block, frame, view.frame.center());
+        hollowed.mark(&mut block, &mut labels, &view);
+        keys.push(hollowed.key(KEY, unit));
+    }
+    let keys = Block::stack(keys, APART);
+    block.height = all.max(HEAD + keys.height);
+    block.put(keys, (width - KEY, HEAD).into());
     Some(block)
 }
 
 /// The tint of the size of this place among so many: dark for the largest.
-fn tint(place: usize, count: usize) -> Color {
+pub(super) fn tint(place: usize, count: usize) -> Color {
     #[expect(clippy::cast_precision_loss, reason = "a rack holds few sizes")]
     let share = if count < 2 { 0.0 } else { place as f64 / (count - 1) as f64 };
     let along = share * 4.0;
@@ -141,12 +169,7 @@ fn key(sizes: &[Size<'_>], traces: &[Trace], unit: DisplayUnit) -> Block {
     let share = |largest: Option<usize>| {
         let own = traces.iter().filter(|trace| trace.largest == largest);
         let length: f64 = own.map(|trace| trace.length).sum();
-        match 100.0 * length / all.max(1e-9) {
-            none if none <= 0.0 => "0 %".to_owned(),
-            little if little < 0.1 => "<0.1 %".to_owned(),
-            most if (99.9..100.0 - 1e-9).contains(&most) => ">99.9 %".to_owned(),
-            some => format!("{} %", bare(some, 1)),
-        }
+        percent(length / all.max(1e-9))
     };
     let mut block = Block::default();
     let mut line = |largest: Option<usize>, said: &str| {

@@ -5,7 +5,10 @@ use std::f64::consts::PI;
 use treen::curve::{BezPath, Origin, Region};
 use treen::dish::Dish;
 use treen::feasibility::{Pair, Pins, check, recess_pair};
-use treen::model::Shop;
+use treen::finding::Code;
+use treen::model::{Shop, Surface};
+use treen::plan::{choose, reached};
+use treen::sheet::{Mark, proof, swap_card};
 
 /// A square recess of this side with sharp corners in a large dish.
 fn squared(side: f64, depth: f64) -> Dish {
@@ -87,4 +90,107 @@ fn the_plan_and_the_pair_name_the_same_cutters() {
         case.plan.operations.iter().any(|operation| operation.cutter == first),
         "{first} is in the plan"
     );
+}
+
+/// A bar of letters along the lower wall of a square of 70 mm, from so far off it to so far.
+fn lettered(depth: f64, (near, far): (f64, f64)) -> Dish {
+    let mut dish = squared(70.0, depth);
+    let (y0, y1) = (near - 35.0, far - 35.0);
+    let mut path = BezPath::new();
+    path.move_to((-10.0, y0));
+    path.line_to((10.0, y0));
+    path.line_to((10.0, y1));
+    path.line_to((-10.0, y1));
+    path.close_path();
+    let mut name = boat("Zoë").name.expect("a name");
+    name.on = Surface::Floor;
+    name.region = Region::filled(&path, Origin::default()).expect("an area");
+    dish.name = Some(name);
+    dish
+}
+
+/// In a recess of 3 mm a bowl bit with DC 25.4 and RE 6.35 curves along the wall for
+/// √(6.35² − 3.35²) = 5.394 mm only, not for its whole corner radius.
+#[test]
+fn letters_are_held_to_the_floor_that_comes_out_flat() {
+    let shop = shop("6 mm");
+    let up_the_curve = |bar: (f64, f64)| {
+        let dish = lettered(3.0, bar);
+        let report = check(&dish, &shop, &Pins::default());
+        let said = choose(&dish, &report, &shop).findings;
+        said.iter().any(|finding| {
+            finding.code == Code::NameDoesNotFit
+                && finding.message.contains("run up the curve")
+        })
+    };
+    assert!(!up_the_curve((5.42, 6.3)), "on the flat");
+    assert!(up_the_curve((5.0, 6.3)), "7.9 mm² on the curve");
+}
+
+#[test]
+fn the_proof_draws_the_floor_that_comes_out_flat() {
+    let shop = shop("6 mm");
+    let dish = squared(70.0, 3.0);
+    let report = check(&dish, &shop, &Pins::default());
+    let plan = choose(&dish, &report, &shop).value.expect("a plan");
+    let pair = reached(&dish, &plan, &shop).expect("a pair");
+    let page = proof(&dish, &report, &plan, &shop);
+    let layer = page.layers.iter().find(|layer| layer.name == "dish").expect("a dish");
+    let size = |path: &BezPath| {
+        let bounds = treen::curve::Drawn::bounding_box(path);
+        [bounds.width(), bounds.height()]
+    };
+    let drawn = |region: &Region| {
+        let ([w, h], [wide, _]) = (size(&region.path()), size(&dish.outline.path()));
+        layer.marks.iter().any(|mark| match mark {
+            Mark::Path(path) if path.fill.is_none() => {
+                let [x, y] = size(&path.path);
+                // Every scale that the sheet may have shows the same shape.
+                let factor = x / w;
+                wide * factor < 200.0
+                    && (factor * 20.0).fract().abs() < 1e-6
+                    && (y - h * factor).abs() < 1e-6
+            }
+            Mark::Path(_) | Mark::Text(_) => false,
+        })
+    };
+    assert!(drawn(&pair.reached[0].flat), "its edge is drawn");
+}
+
+/// Each size of cutter has the part of the recess that it reaches and no larger one: a disc
+/// of radius r leaves (4 − π) r² of a square.
+#[test]
+fn the_card_shows_what_each_size_reaches() {
+    let shop = the_shop();
+    let dish = squared(70.0, 12.0);
+    let report = check(&dish, &shop, &Pins::default());
+    let card = swap_card(&report.swap, &dish, &shop);
+    let layer = card.layers.iter().find(|layer| layer.name == "tinted").expect("drawn");
+    let texts: Vec<&str> = layer
+        .marks
+        .iter()
+        .filter_map(|mark| match mark {
+            Mark::Text(text) => Some(text.text.as_str()),
+            Mark::Path(_) => None,
+        })
+        .collect();
+    let from = texts.iter().position(|text| *text == "in the recess").expect("a key");
+    let shares: Vec<f64> = texts[from..]
+        .iter()
+        .filter_map(|text| text.strip_suffix(" %")?.parse().ok())
+        .collect();
+    let radii = [12.7, 9.525, 5.556, 4.7625, 3.175];
+    let left = |r: f64| (4.0 - PI) * r * r / 49.0;
+    let mut want = vec![100.0 - left(radii[0])];
+    want.extend(radii.windows(2).map(|pair| left(pair[0]) - left(pair[1])));
+    want.push(left(radii[4]));
+    assert_eq!(shares.len(), want.len(), "{texts:?}");
+    for (have, want) in shares.iter().zip(&want) {
+        assert!((have - want).abs() <= 0.051, "{shares:?} for {want:?}");
+    }
+    // A number in each corner for each size that has to follow, beside that in the key.
+    for number in ["2", "3", "4", "5"] {
+        let count = texts.iter().filter(|text| **text == number).count();
+        assert_eq!(count, 5, "of {number}: {texts:?}");
+    }
 }

@@ -184,3 +184,111 @@ fn wild_points_stay_finite() {
         let _ = first_crossing(&path);
     }
 }
+
+/// Strands that cross at a joint of either, or of both, are told; those that only touch there
+/// are not.
+#[test]
+fn crossings_at_joints_are_told() {
+    let lines = |points: &[(f64, f64)]| {
+        let mut path = BezPath::new();
+        path.move_to(points[0]);
+        for &p in &points[1..] {
+            path.line_to(p);
+        }
+        path.close_path();
+        path
+    };
+    let third = 100.0 / 3.0;
+    let crossing = [
+        // A bow-tie with a joint of both, of one strand, and a skew one where both cross.
+        vec![
+            (-60.0, -40.0),
+            (0.0, 0.0),
+            (60.0, 40.0),
+            (60.0, -40.0),
+            (0.0, 0.0),
+            (-60.0, 40.0),
+        ],
+        vec![(-60.0, -40.0), (0.0, 0.0), (60.0, 40.0), (60.0, -40.0), (-60.0, 40.0)],
+        vec![
+            (-60.0, -40.0),
+            (third, 7.0),
+            (60.0, 40.0),
+            (90.0, -40.0),
+            (third, 7.0),
+            (-60.0, 40.0),
+        ],
+        // The joint is where the path starts.
+        vec![
+            (0.0, 0.0),
+            (60.0, 40.0),
+            (60.0, -40.0),
+            (0.0, 0.0),
+            (-60.0, 40.0),
+            (-60.0, -40.0),
+        ],
+    ];
+    for points in crossing {
+        assert!(first_crossing(&lines(&points)).is_some(), "{points:?} crosses");
+    }
+    let touching = [
+        // Two triangles tip to tip, and a tip that touches a side.
+        vec![
+            (0.0, 0.0),
+            (60.0, 40.0),
+            (60.0, -40.0),
+            (0.0, 0.0),
+            (-60.0, -40.0),
+            (-60.0, 40.0),
+        ],
+        vec![
+            (0.0, 0.0),
+            (100.0, 0.0),
+            (100.0, 50.0),
+            (70.0, 50.0),
+            (50.0, 0.0),
+            (30.0, 50.0),
+            (0.0, 50.0),
+        ],
+        // Out and back along one line.
+        vec![
+            (0.0, 0.0),
+            (100.0, 0.0),
+            (100.0, 50.0),
+            (100.0, 90.0),
+            (100.0, 50.0),
+            (0.0, 50.0),
+        ],
+    ];
+    for points in touching {
+        assert_eq!(first_crossing(&lines(&points)), None, "{points:?} touches");
+    }
+}
+
+/// Two lobes of a spline that meet at a knot both pass through: a figure of eight crosses
+/// there, two loops that turn back do not.
+#[test]
+fn splines_that_cross_at_a_knot_are_told() {
+    let eight = [
+        (0.0, 0.0),
+        (40.0, 30.0),
+        (80.0, 0.0),
+        (40.0, -30.0),
+        (0.0, 0.0),
+        (-40.0, 30.0),
+        (-80.0, 0.0),
+        (-40.0, -30.0),
+    ];
+    let points: Vec<Point> = eight.iter().map(|&p| p.into()).collect();
+    let spline = Spline { through: &points, closed: true, corners: &[], tension: 1.0 };
+    let at = first_crossing(&through(&spline).expect("drawn")).expect("it crosses");
+    assert!(at.to_vec2().hypot() < 1e-3, "it crosses at {at}");
+    // The second lobe run the other way round touches the first.
+    let (first, second) = eight.split_at(4);
+    let back = second[1..].iter().rev();
+    let points: Vec<Point> =
+        first.iter().chain([&second[0]]).chain(back).map(|&p| p.into()).collect();
+    let spline =
+        Spline { through: &points, closed: true, corners: &[0, 4], tension: 1.0 };
+    assert_eq!(first_crossing(&through(&spline).expect("drawn")), None, "it touches");
+}
