@@ -359,6 +359,23 @@ pub(super) fn edge(dish: &Dish, work: Work) -> Option<(f64, f64)> {
     radius.map(Mm::get).filter(|radius| *radius > 0.0).map(|radius| (radius, length))
 }
 
+/// The tip of a round-over bit, at the foot of the round, stays over the floor.
+fn over_floor(dish: &Dish, work: Work, radius: f64) -> Result<(), String> {
+    let deep =
+        shallowest(dish).filter(|deep| work == Work::RecessEdge && *deep < radius - 1e-9);
+    deep.map_or(Ok(()), |deep| {
+        let [radius, deep] = [radius, deep].map(round);
+        Err(format!(
+            "its tip would go {radius} mm deep; the recess is only {deep} mm deep"
+        ))
+    })
+}
+
+/// Depth of the shallowest recess, mm.
+pub(super) fn shallowest(dish: &Dish) -> Option<f64> {
+    dish.recesses.iter().map(|recess| recess.depth).min_by(f64::total_cmp)
+}
+
 /// Round-over bits of the radius asked for.
 pub(super) fn rounded(dish: &Dish, work: Work, shop: &Shop, pins: &Pins) -> Stage {
     let Some((radius, length)) = edge(dish, work) else { return Stage::default() };
@@ -378,7 +395,9 @@ pub(super) fn rounded(dish: &Dish, work: Work, shop: &Shop, pins: &Pins) -> Stag
             Err(format!("another is nearer to {} mm", round(radius)))
         } else {
             let minutes = followed(cutter, shop, length, cut);
-            long_enough(clearance(cutter, cut.depth, shop)).map(|()| minutes)
+            over_floor(dish, work, radius)
+                .and_then(|()| long_enough(clearance(cutter, cut.depth, shop)))
+                .map(|()| minutes)
         };
         if let Ok(minutes) = verdict
             && pin.is_none_or(|_| pinned)

@@ -2,7 +2,7 @@
 //! wood, and what would do where none does.
 
 use super::Work;
-use super::carved::fitted;
+use super::carved::{fitted, shallowest};
 use super::groove::{SAME_SIZE, SAME_WIDTH, groove_depth, nearest};
 use crate::dish::{Dish, GrooveCut, NameCut};
 use crate::feasibility::{Carving, Obstacle, Part, Tips, clearance, obstacles};
@@ -131,13 +131,18 @@ fn groove_case<'a>(
     Case { dish, shop, what, cutter, carving, other, source }
 }
 
-/// The round-over bit of the right radius is too short for it.
+/// The round-over bit of the right radius would cut into the floor, or is too short.
 pub(super) fn of_edge(
     dish: &Dish,
     shop: &Shop,
     (cutter, depth): (&Cutter, f64),
     work: Work,
 ) -> Option<Finding> {
+    if let Some(deep) = shallowest(dish).filter(|deep| *deep < depth - 1e-9)
+        && work == Work::RecessEdge
+    {
+        return Some(into_floor(dish, cutter, (deep, depth)));
+    }
     let room = clearance(cutter, depth, shop);
     let have = room.allowed.filter(|_| !room.within_stick_out())?;
     let out = hundredths_up(depth + shop.house.collet_margin.get());
@@ -155,6 +160,26 @@ pub(super) fn of_edge(
             .have_need(have, depth)
             .remedy(RemedyKind::Depth, stick_out(out), Some(out)),
     )
+}
+
+fn into_floor(dish: &Dish, cutter: &Cutter, (deep, radius): (f64, f64)) -> Finding {
+    let message = format!(
+        "{} {} would go {} mm deep at the recess edge; the recess is only {} mm deep, so the edge is left as it is",
+        cutter.kind().word(),
+        cutter.id(),
+        round(radius),
+        round(deep)
+    );
+    let most = hundredths_down(deep);
+    let source = dish.recesses.first().map_or(&dish.source, |recess| &recess.source);
+    Finding::warn(Code::EdgeDeeperThanRecess, message)
+        .from(source.clone())
+        .have_need(deep, radius)
+        .remedy(
+            RemedyKind::Edit,
+            format!("a round of at most {} mm, or a deeper recess", trimmed(most)),
+            Some(most),
+        )
 }
 
 /// One carving and the cutter it is held against.

@@ -274,6 +274,26 @@ fn every_way_out_of_a_nut_at_the_rim_is_one() {
 }
 
 #[test]
+fn a_round_larger_than_the_recess_is_deep_would_cut_the_floor() {
+    let round = "  - {id: round-3, kind: round-over bit, diameter: 12.7, corner_radius: 3.175, \
+                 stick_out: 30}\n";
+    let tray = |floor: f64| {
+        let text = TRAY.replace("FLOOR", &floor.to_string());
+        let recipe = the_recipe(&format!("{text}edges: {{recess: 3.175 mm}}\n"));
+        let rest = "woods: [{name: maple, thickness: 20}]\n";
+        look(&recipe, "", &the_shop(&format!("{CUT_OUT}{LONG}{round}"), rest))
+    };
+    for (floor, cuts) in [(16.82, false), (16.83, true)] {
+        let examined = tray(floor);
+        let finding = said(&examined, Code::EdgeDeeperThanRecess);
+        assert_eq!(finding.is_some(), cuts, "floor {floor}: {finding:?}");
+        let (.., plan) = examined.dish.as_ref().expect("drawn");
+        let rounds = plan.operations.iter().any(|op| op.work == Work::RecessEdge);
+        assert_eq!(rounds, !cuts, "floor {floor}");
+    }
+}
+
+#[test]
 fn a_head_wider_than_the_room_to_the_wall_is_refused() {
     let vee = "  - {id: wide, kind: v-bit, diameter: 20, angle: 60, stick_out: 40}\n";
     // At the top of the recess the cone is as wide as its DC/2, 10 mm.
