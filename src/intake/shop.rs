@@ -4,7 +4,8 @@ use super::pins::pins;
 use super::reader::{Map, Reader};
 use super::tree::{self, Node};
 use crate::finding::{Checked, Code, Finding, Source};
-use crate::model::{Cutter, CutterKind, CutterSpec, House, Machine, SPECIES, Shop, Species, Wood,
+use crate::model::{
+    Cutter, CutterKind, CutterSpec, House, Machine, SPECIES, Shop, Species, Wood,
 };
 use crate::units::{Deg, DisplayUnit, Mm};
 
@@ -29,8 +30,7 @@ const CUTTER_KEYS: [&str; 17] = [
 ];
 const MACHINE_KEYS: [&str; 6] =
     ["collet_nut", "spindle", "feed", "acceleration", "travel", "tram"];
-const WOOD_KEYS: [&str; 6] =
-    ["name", "thickness", "species", "density", "price", "tone"];
+const WOOD_KEYS: [&str; 6] = ["name", "thickness", "species", "density", "price", "tone"];
 const HOUSE_KEYS: [&str; 10] = [
     "rim",
     "floor",

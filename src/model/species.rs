@@ -48,9 +48,9 @@ impl Species {
     /// The species of a word, whatever its case, with blanks, hyphens or underscores.
     pub fn from_word(word: &str) -> Option<&'static Self> {
         let plain = word.trim().to_lowercase().replace(['-', '_'], " ");
-        SPECIES.iter().find(|known| {
-            known.name == plain || known.words.contains(&plain.as_str())
-        })
+        SPECIES
+            .iter()
+            .find(|known| known.name == plain || known.words.contains(&plain.as_str()))
     }
 
     /// Density at 12 % moisture, kg/m³: ρ = ρw·G·(1 + x/100) (chapter 4).

@@ -51,11 +51,7 @@ pub fn movement(width: f64, coefficient: f64, change: f64) -> f64 {
 /// With e(z) = r − √(r² − (r − z)²) the inset of the wall at a height z above the floor, less
 /// what is left of it at the surface, the volume is ∫ A − L·e + n·π·e² dz (J. Steiner's
 /// formula for moved edges; true while the edge nowhere bends more tightly than e).
-pub fn hollow(
-    (area, edge, n): (f64, f64, f64),
-    depth: f64,
-    corner: f64,
-) -> f64 {
+pub fn hollow((area, edge, n): (f64, f64, f64), depth: f64, corner: f64) -> f64 {
     let (r, h) = (corner.max(0.0), depth.min(corner.max(0.0)));
     let u = r - h;
     let root = (r * r - u * u).max(0.0).sqrt();
@@ -92,8 +88,10 @@ fn turns(region: &Region) -> f64 {
 pub(super) fn bill(dish: &Dish, plan: &Plan, shop: &Shop) -> WoodBill {
     let thickness = dish.wood.thickness.get();
     let whole = dish.outline.area() * thickness;
-    let taken =
-        hollows(dish, plan, shop) + edges(dish) + letters(dish, plan, shop) + details(dish, plan, shop);
+    let taken = hollows(dish, plan, shop)
+        + edges(dish)
+        + letters(dish, plan, shop)
+        + details(dish, plan, shop);
     let volume = (whole - taken).max(0.0);
     let species = dish.wood.species;
     let density = dish.wood.density.or(species.map(crate::model::Species::density));

@@ -8,6 +8,7 @@
 mod ball;
 mod block;
 mod cycles;
+mod discs;
 mod facing;
 mod leftover;
 mod morph;
@@ -20,6 +21,7 @@ mod trace;
 mod tree;
 mod walk;
 
+pub use discs::Disc;
 pub use leftover::{Leftover, Niche};
 pub use morph::{closing, grow, opening, shrink};
 pub use neck::{thinnest, wall};

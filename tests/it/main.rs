@@ -29,6 +29,7 @@ mod reach;
 mod readme;
 mod referee;
 mod regions;
+mod routes;
 mod sample;
 mod shapes;
 mod sheets;

@@ -122,7 +122,10 @@ fn mass_and_price_of_a_round_dish() {
     let mass = bill.mass.expect("cherry is known");
     close(mass, bill.volume * 1e-9 * 560.0, "mass");
     let blank = bill.blank;
-    assert!((blank[0] - 210.0).abs() < 0.1 && (blank[2] - 18.0).abs() < 1e-9, "{blank:?}");
+    assert!(
+        (blank[0] - 210.0).abs() < 0.1 && (blank[2] - 18.0).abs() < 1e-9,
+        "{blank:?}"
+    );
     close(bill.price.expect("a price"), blank.iter().product::<f64>() * 2e-6, "price");
 }
 

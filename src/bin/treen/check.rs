@@ -123,11 +123,7 @@ fn recipe_alone(
     ended(&dish, &loaded.findings, out)
 }
 
-fn order_list(
-    orders: Orders,
-    wish: Wish<'_>,
-    out: Output,
-) -> io::Result<Outcome> {
+fn order_list(orders: Orders, wish: Wish<'_>, out: Output) -> io::Result<Outcome> {
     let Wish { shop, pins, .. } = wish;
     let Orders { list, library } = orders;
     let Some(given) = list.value else { return ended(&[], &list.findings, out) };

@@ -12,13 +12,16 @@ pub(crate) fn text(plan: &Plan, shop: &Shop) -> String {
         DisplayUnit::Mm => "feed, mm/min",
         DisplayUnit::Inch => "feed, in/min",
     };
-    let head = ["work", "cutter", "depth", "passes", "speed, 1/min", feed, "plunge", "minutes"];
+    let head =
+        ["work", "cutter", "depth", "passes", "speed, 1/min", feed, "plunge", "minutes"];
     let mut rows = vec![head.map(str::to_owned).to_vec()];
     rows.extend(plan.operations.iter().map(|op| operation(op, unit)));
     let mut out = table(&rows);
     let guessed = plan.operations.iter().any(|op| !op.rates.guessed.is_empty());
     if guessed {
-        out.push_str("* a starting point of ours: confirm it against the cutter maker's chart\n");
+        out.push_str(
+            "* a starting point of ours: confirm it against the cutter maker's chart\n",
+        );
     }
     out.push_str(&format!(
         "about {} min with {} tool change{} (estimated from lengths and feed)\n",
@@ -35,7 +38,8 @@ pub(crate) fn text(plan: &Plan, shop: &Shop) -> String {
 }
 
 fn show(mm: f64, unit: DisplayUnit) -> String {
-    Mm::new((mm * 1000.0).round() / 1000.0).map_or_else(|| "-".to_owned(), |mm| mm.show(unit))
+    Mm::new((mm * 1000.0).round() / 1000.0)
+        .map_or_else(|| "-".to_owned(), |mm| mm.show(unit))
 }
 
 fn minutes(value: f64) -> String {
