@@ -5,6 +5,7 @@ use super::carved::{SAME_ROUND, details, edge, name, rounded, wanted};
 use super::estimate::{cleared, passes, share};
 use super::groove::{SAME_SIZE, not_as_asked};
 use super::hollow::{cut_out, recess};
+use super::route::{floor_minutes, lay};
 use super::speed::rates;
 use super::{
     Asked, Choice, Cut, Operation, Plan, Stage, Step, Work, asked, finish, wood,
@@ -30,6 +31,7 @@ pub fn choose(dish: &Dish, report: &Report, shop: &Shop) -> Checked<Plan> {
         told.asked(&cost, &plan, &report.pins);
         plan.asked = Some(cost);
     }
+    told.findings.extend(lay(&mut plan, dish, report, shop));
     plan.finish = floor(dish, &plan, shop);
     told.findings.extend(coarse(&plan, shop));
     let bill = wood::bill(dish, &plan, shop);
@@ -85,6 +87,7 @@ fn operation(step: Step, shop: &Shop) -> Operation {
         rates: rates(cutter, &shop.machine),
         minutes: step.minutes,
         grooves: step.grooves,
+        route: None,
     }
 }
 
@@ -102,7 +105,10 @@ fn floor(dish: &Dish, plan: &Plan, shop: &Shop) -> Vec<finish::Finish> {
     };
     let size = (of(Region::area), of(Region::perimeter));
     let depth = dish.recesses.iter().map(|recess| recess.depth).fold(0.0, f64::max);
-    let minutes = |share: f64| cleared(cutter, shop, size, Cut::from_top(depth), share);
+    let minutes = |share: f64| {
+        floor_minutes(dish, cutter, shop, share)
+            .unwrap_or_else(|| cleared(cutter, shop, size, Cut::from_top(depth), share))
+    };
     finish::table(cutter, share(cutter), shop, minutes)
 }
 

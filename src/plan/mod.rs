@@ -4,11 +4,20 @@ mod asked;
 mod best;
 mod carved;
 mod choose;
+mod cutout;
 mod estimate;
 mod finish;
 mod groove;
 mod hollow;
+mod letters;
+mod moves;
+mod passes;
+mod pocket;
+mod ring;
+mod route;
 mod speed;
+mod tabs;
+mod time;
 mod wood;
 
 pub use crate::model::Work;
@@ -16,9 +25,15 @@ pub use best::{Leg, TOOL_CHANGE, best};
 pub use choose::choose;
 pub use finish::{COARSE, FINE, Finish, cusp, ridge, step_for, table};
 pub use groove::groove_depth;
+pub use moves::{CLEAR, Move, Pace, Passage, Place, Route, Way};
+pub use passes::{BEYOND_UPCUT, first_pass, levels, stepdown};
 pub use speed::{
     Guess, Light, Limit, Rates, engagement, feed, mean_chip, peripheral, rates,
     thickest_chip,
+};
+pub use tabs::Tab;
+pub use time::{
+    CORNER, Limits, corner_radius, corner_speed, joint_speeds, seconds, trapezoid,
 };
 pub use wood::{Movement, SEASON, WoodBill, hollow, movement, rounded_off};
 
@@ -45,6 +60,8 @@ pub struct Operation {
     pub minutes: f64,
     /// Details: which grooves of the dish it carves, by index.
     pub grooves: Vec<usize>,
+    /// Its moves; `None` where they could not be made sure of.
+    pub route: Option<Route>,
 }
 
 /// The cutters of the rack for one work: which can, which cannot and why, which is chosen.
@@ -103,6 +120,8 @@ pub struct Plan {
     pub finish: Vec<Finish>,
     /// What the maker's own choice costs; `None` without one.
     pub asked: Option<Asked>,
+    /// Where the cut-out leaves the dish joined to the board.
+    pub tabs: Vec<Tab>,
     /// Mass, blank, price and movement of the wood.
     pub wood: Option<WoodBill>,
 }

@@ -9,6 +9,7 @@ mod audit;
 mod ball;
 mod block;
 mod cycles;
+mod discs;
 mod facing;
 mod leftover;
 mod morph;
@@ -23,6 +24,7 @@ mod tree;
 mod walk;
 mod wall;
 
+pub use discs::Disc;
 pub use leftover::{Leftover, Niche};
 pub use morph::{
     Route, Worked, Working, closing, grow, opening, shrink, work, work_slowly,

@@ -251,7 +251,7 @@ fn figures(dish: &Dish, report: &Report, unit: DisplayUnit) -> Vec<(String, Stri
         row(&format!("Floor{number} kept"), length(recess.floor, unit));
     }
     if let Some(neck) = report.neck {
-        row("Thinnest neck", length(neck, unit));
+        row("Thinnest neck", length(2.0 * neck.radius, unit));
     }
     if let Some(name) = &dish.name {
         row("Capitals", length(name.height, unit));

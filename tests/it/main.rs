@@ -32,6 +32,7 @@ mod reach;
 mod readme;
 mod referee;
 mod regions;
+mod routes;
 mod sample;
 #[path = "../bench/sets.rs"]
 mod sets;

@@ -1,0 +1,293 @@
+//! The moves of each cut.
+
+use super::cutout::cut_out;
+use super::estimate::{ROUGH, share};
+use super::groove::groove_depth;
+use super::letters::carve;
+use super::moves::{Course, Route};
+use super::passes::{
+    BEYOND_UPCUT, Entry, LAST, along, enter, first_pass, levels, stepdown,
+};
+use super::pocket::{Layer, clear};
+use super::ring::Ring;
+use super::speed::rates;
+use super::tabs::{Off, Tab, off_neck};
+use super::time::{Limits, seconds};
+use super::{Operation, Plan};
+use crate::curve::{Origin, Point, Region};
+use crate::dish::{Dish, NameCut, RecessCut};
+use crate::feasibility::{Job, Report};
+use crate::finding::{Code, Finding, RemedyKind};
+use crate::model::{Cutter, NameStyle, Shop, Work};
+use crate::reach::{Profile, grow, shrink};
+use crate::units::trimmed;
+
+/// Where a second cutter follows it goes this far into what is already cut, mm.
+const OVERLAP: f64 = 0.5;
+
+/// What the moves are laid for.
+#[derive(Clone, Copy)]
+pub(super) struct Task<'a> {
+    pub dish: &'a Dish,
+    pub report: &'a Report,
+    pub shop: &'a Shop,
+    /// The cutter that carves the recess first, where there is one.
+    pub first: Option<&'a Cutter>,
+}
+
+/// Lays the moves of every cut of a plan and times them; what is said about them.
+pub(super) fn lay(
+    plan: &mut Plan,
+    dish: &Dish,
+    report: &Report,
+    shop: &Shop,
+) -> Vec<Finding> {
+    let cutter = |id: &str| shop.cutters.iter().find(|cutter| cutter.id() == id);
+    let first = plan.operations.iter().find(|op| op.work == Work::Recess);
+    let task =
+        Task { dish, report, shop, first: first.and_then(|op| cutter(&op.cutter)) };
+    let mut findings = Vec::new();
+    for operation in &mut plan.operations {
+        let Some(cutter) = cutter(&operation.cutter) else { continue };
+        let Some((route, tabs)) = route(&task, operation, cutter) else { continue };
+        let limits = Limits::of(&operation.rates, &shop.machine);
+        operation.minutes = seconds(&route, &limits) / 60.0;
+        operation.passes = u32::try_from(route.levels.len()).unwrap_or(u32::MAX);
+        operation.route = Some(route);
+        if operation.work == Work::CutOut {
+            findings.extend(upcut(cutter));
+            if tabs.is_empty() {
+                findings.push(no_tabs(dish));
+            }
+            plan.tabs = tabs;
+        }
+    }
+    findings
+}
+
+/// Minutes to carve the recess with a cutter at a stepover of the last pass (share of DC).
+pub(super) fn floor_minutes(
+    dish: &Dish,
+    cutter: &Cutter,
+    shop: &Shop,
+    share: f64,
+) -> Option<f64> {
+    let mut course = Course::above(dish.outline.bounds().center());
+    let depths = recess(&mut course, dish, cutter, share)?;
+    let limits = Limits::of(&rates(cutter, &shop.machine), &shop.machine);
+    Some(seconds(&course.done(depths), &limits) / 60.0)
+}
+
+/// A compression bit whose first pass has to be deeper than its stepdown.
+fn upcut(cutter: &Cutter) -> Option<Finding> {
+    let (first, step) = (first_pass(cutter)?, stepdown(cutter));
+    if first <= step + 1e-9 {
+        return None;
+    }
+    let finding = Finding::warn(
+        Code::FirstPassAboveUpcut,
+        format!(
+            "{} cuts up over its lowest {} mm, so its first pass is {} mm deep; its stepdown is {} mm",
+            cutter.id(),
+            trimmed(first - BEYOND_UPCUT),
+            trimmed(first),
+            trimmed(step)
+        ),
+    );
+    let text = format!(
+        "`stepdown: {} mm`, if the cutter's maker allows it; else cut out with an end mill",
+        trimmed(first)
+    );
+    Some(finding.from(cutter.spec().source.clone()).have_need(step, first).remedy(
+        RemedyKind::Depth,
+        text,
+        Some(first),
+    ))
+}
+
+fn no_tabs(dish: &Dish) -> Finding {
+    Finding::note(
+        Code::NoPlaceForTabs,
+        "no place along the outline takes two holding tabs: hold the dish by tape or screws in its waste",
+    )
+    .from(dish.source.clone())
+    .help("a larger dish, or gentler curves, leaves room for tabs")
+}
+
+/// The moves of one cut and the tabs it leaves; `None` where they could not be made sure of.
+pub(super) fn route(
+    task: &Task<'_>,
+    operation: &Operation,
+    cutter: &Cutter,
+) -> Option<(Route, Vec<Tab>)> {
+    let dish = task.dish;
+    let bounds = dish.outline.bounds();
+    let mut course = Course::above(Point::new(bounds.x0, bounds.y0));
+    let depths = match operation.work {
+        Work::CutOut => return cut_out(dish, cutter, task.shop, &task.off(operation)),
+        Work::Recess => recess(&mut course, dish, cutter, share(cutter))?,
+        Work::RecessCorners => corners(&mut course, task, cutter)?,
+        Work::Details => details(&mut course, dish, operation, cutter),
+        Work::Name => name(&mut course, dish, dish.name.as_ref()?, cutter)?,
+        Work::OuterEdge => {
+            let way = grow(&dish.outline, cutter.radius_at(0.0), Origin::default())?;
+            edges(&mut course, &climbing(&way), cutter, operation.depth)
+        }
+        Work::RecessEdge => {
+            let mut rings = Vec::new();
+            for recess in &dish.recesses {
+                let by = cutter.radius_at(0.0);
+                let way = shrink(&recess.region, by, Origin::default())?;
+                rings.extend(way.contours().iter().map(Ring::of));
+            }
+            edges(&mut course, &rings, cutter, operation.depth)
+        }
+    };
+    Some((course.done(depths), Vec::new()))
+}
+
+impl Task<'_> {
+    /// Where holding tabs must not be.
+    fn off(&self, operation: &Operation) -> Vec<Off> {
+        let rows = self.report.swap.rows.iter();
+        let row = rows
+            .filter(|row| row.job == Job::Outline)
+            .find(|row| row.id == operation.cutter);
+        let mut off: Vec<Off> = row
+            .map(|row| row.leftovers.iter().map(|l| (l.at, l.mouth + l.depth)).collect())
+            .unwrap_or_default();
+        if let Some(neck) = self.report.neck {
+            off.extend([Some(neck.at), neck.across].into_iter().flatten().map(off_neck));
+        }
+        off
+    }
+}
+
+/// Coarse layers down to a last fine one.
+fn layers(depth: f64, step: f64) -> Vec<Layer> {
+    let mut layers = Vec::new();
+    if depth > 2.0 * LAST {
+        let coarse = levels(depth - LAST, step, None);
+        layers.extend(coarse.into_iter().map(|depth| Layer { depth, fine: false }));
+    }
+    layers.push(Layer { depth, fine: true });
+    layers
+}
+
+/// Every recess with the cutter that clears, at a stepover of the last pass (share of DC).
+pub(super) fn recess(
+    course: &mut Course,
+    dish: &Dish,
+    cutter: &Cutter,
+    share: f64,
+) -> Option<Vec<f64>> {
+    let mut depths = Vec::new();
+    for recess in &dish.recesses {
+        let radius = cutter.surface_radius(recess.depth);
+        let room = shrink(&recess.region, radius, Origin::default())?;
+        depths.extend(hollow(course, &room, (recess, cutter), share)?);
+    }
+    Some(depths)
+}
+
+fn hollow(
+    course: &mut Course,
+    room: &Region,
+    (recess, cutter): (&RecessCut, &Cutter),
+    share: f64,
+) -> Option<Vec<f64>> {
+    let d = cutter.diameter();
+    let layers = layers(recess.depth, stepdown(cutter));
+    let steps = [ROUGH.max(share) * d, share.min(0.5) * d];
+    clear(course, (room, cutter), steps, (0.0, &layers))?;
+    Some(layers.into_iter().map(|layer| layer.depth).collect())
+}
+
+/// What the first cutter left, with a smaller one.
+fn corners(course: &mut Course, task: &Task<'_>, cutter: &Cutter) -> Option<Vec<f64>> {
+    let mut depths = Vec::new();
+    for recess in &task.dish.recesses {
+        let radius = cutter.surface_radius(recess.depth);
+        let room = shrink(&recess.region, radius, Origin::default())?;
+        let first = task.first.map_or(f64::INFINITY, |c| c.surface_radius(recess.depth));
+        let left = Profile::inside(&recess.region, first + 1.0).leftovers(first)?;
+        for place in left {
+            let about = grow(&place.region, radius + OVERLAP, Origin::default())?;
+            let room = room.keep(&about);
+            depths.extend(hollow(course, &room, (recess, cutter), share(cutter))?);
+        }
+    }
+    Some(depths)
+}
+
+/// The grooves of one cutter along their middle.
+fn details(
+    course: &mut Course,
+    dish: &Dish,
+    operation: &Operation,
+    cutter: &Cutter,
+) -> Vec<f64> {
+    let mut depths = Vec::new();
+    for groove in operation.grooves.iter().filter_map(|index| dish.grooves.get(*index)) {
+        let Ok(own) = groove_depth(cutter, groove) else { continue };
+        let top = -dish.surface_depth(groove.on);
+        for line in Ring::lines(&groove.line) {
+            let mut line = line.begun_near(course.here().plan());
+            let mut above = top;
+            for level in levels(own, stepdown(cutter), None) {
+                let entry = Entry::of(cutter, above, top - level);
+                above = top - level;
+                depths.push(level - top);
+                line = if line.closed || !entry.straight {
+                    let ring = if line.closed { line } else { line.there_and_back() };
+                    let ring = enter(course, &ring, entry);
+                    along(course, &ring, above);
+                    ring
+                } else {
+                    enter(course, &line, entry);
+                    along(course, &line, above);
+                    line.reversed()
+                };
+            }
+        }
+    }
+    depths
+}
+
+fn name(
+    course: &mut Course,
+    dish: &Dish,
+    name: &NameCut,
+    cutter: &Cutter,
+) -> Option<Vec<f64>> {
+    let top = -dish.surface_depth(name.on);
+    let step = stepdown(cutter);
+    match name.style {
+        NameStyle::Vee => carve(course, (&name.region, cutter), (top, name.depth), step),
+        NameStyle::Sunk => {
+            let room = shrink(&name.region, cutter.radius(), Origin::default())?;
+            let layers: Vec<Layer> = levels(name.depth, step, None)
+                .into_iter()
+                .map(|depth| Layer { depth: depth - top, fine: true })
+                .collect();
+            let step = share(cutter).min(0.5) * cutter.diameter();
+            clear(course, (&room, cutter), [step, step], (top, &layers))?;
+            Some(layers.into_iter().map(|layer| layer.depth).collect())
+        }
+    }
+}
+
+/// Once along each edge.
+fn edges(course: &mut Course, rings: &[Ring], cutter: &Cutter, depth: f64) -> Vec<f64> {
+    for ring in rings {
+        let ring = ring.begun_near(course.here().plan());
+        let ring = enter(course, &ring, Entry::of(cutter, 0.0, -depth));
+        along(course, &ring, -depth);
+    }
+    vec![depth]
+}
+
+/// Round wood to be kept, on the right of the way.
+fn climbing(way: &Region) -> Vec<Ring> {
+    way.contours().iter().map(|contour| Ring::of(contour).reversed()).collect()
+}
