@@ -2,7 +2,7 @@
 
 use kurbo::{
     Affine, BezPath, CubicBez, Line, ParamCurve, ParamCurveArclen, ParamCurveArea,
-    ParamCurveDeriv, ParamCurveNearest, PathSeg, Point, Rect, Vec2,
+    ParamCurveDeriv, ParamCurveExtrema, ParamCurveNearest, PathSeg, Point, Rect, Vec2,
 };
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
@@ -231,6 +231,59 @@ impl Curve {
                 if arc_has(arc, out) { out } else { nearer(p, arc.a, arc.b) }
             }
         }
+    }
+
+    /// How often it passes the ray from a point to the right: up counts 1, down −1. Its ends
+    /// count by one half-open rule, so that a closed row of curves passes as often up as down
+    /// of any point outside, ends at the point's own height included.
+    pub fn crossings(&self, p: Point) -> i32 {
+        let box_ = self.bounds();
+        if p.y < box_.y0 || p.y > box_.y1 || p.x > box_.x1 {
+            return 0;
+        }
+        let mut count = 0;
+        let mut from = (0.0, self.start());
+        for to in self.level_places().into_iter().chain([1.0]) {
+            let to = (to, self.eval(to));
+            let (below, above) = (from.1.y <= p.y, to.1.y <= p.y);
+            if below != above && self.right_of(p, [from.0, to.0], below) {
+                count += if below { 1 } else { -1 };
+            }
+            from = to;
+        }
+        count
+    }
+
+    /// Where it runs level, between its ends, in order.
+    fn level_places(&self) -> Vec<f64> {
+        match self {
+            Self::Line(_) => Vec::new(),
+            Self::Arc(arc) => {
+                let sweep = arc.sweep();
+                let from = (arc.a - arc.center).atan2();
+                let turns = (-4..=4).map(|k| FRAC_PI_2 + PI * f64::from(k));
+                let mut places: Vec<f64> = turns
+                    .map(|angle| (angle - from) / sweep)
+                    .filter(|t| *t > 0.0 && *t < 1.0)
+                    .collect();
+                places.sort_by(f64::total_cmp);
+                places
+            }
+            Self::Cubic(cubic) => cubic.extrema().into_iter().collect(),
+        }
+    }
+
+    /// Where a part that only rises or only falls is at a point's height, it is right of it.
+    fn right_of(&self, p: Point, [mut t0, mut t1]: [f64; 2], rises: bool) -> bool {
+        if let Self::Line(line) = self {
+            let (a, b) = if rises { (line.p0, line.p1) } else { (line.p1, line.p0) };
+            return (b - a).cross(p - a) > 0.0;
+        }
+        for _ in 0..60 {
+            let t = f64::midpoint(t0, t1);
+            if (self.eval(t).y <= p.y) == rises { t0 = t } else { t1 = t }
+        }
+        self.eval(f64::midpoint(t0, t1)).x > p.x
     }
 
     /// Run through backwards.

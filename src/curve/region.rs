@@ -59,7 +59,11 @@ impl Contour {
 
     /// The point lies inside (mm).
     pub fn contains(&self, point: Point) -> bool {
-        self.path().contains(point)
+        self.crossings(point) != 0
+    }
+
+    fn crossings(&self, point: Point) -> i32 {
+        self.pieces.iter().map(|piece| piece.curve.crossings(point)).sum()
     }
 
     /// The closed path.
@@ -216,7 +220,7 @@ impl Region {
 
     /// The point lies inside (mm).
     pub fn contains(&self, point: Point) -> bool {
-        self.path().contains(point)
+        self.contours.iter().map(|contour| contour.crossings(point)).sum::<i32>() != 0
     }
 
     /// Moved, turned, scaled or mirrored; stays oriented.

@@ -1,6 +1,6 @@
 //! Booleans on regions against closed forms.
 
-use treen::curve::{BezPath, Origin, Point, Region};
+use treen::curve::{BezPath, Origin, Point, Region, primitive};
 
 const SOURCE: &str =
     "circle-circle intersection: Weisstein, MathWorld, \"Circle-Circle Intersection\"";
@@ -117,4 +117,33 @@ fn many_regions_are_united_as_if_one_by_one() {
     assert!((single.area() - at_once.area()).abs() < 1e-6, "{}", at_once.area());
     assert_eq!(single.contours().len(), at_once.contours().len(), "contours");
     assert!(Region::united(&[]).is_empty(), "none of none");
+}
+
+/// Points at exactly the height of a joint between pieces, or of an arc's top, are inside or
+/// outside by where they are. A winding by path once took some outside points for inside.
+#[test]
+fn points_level_with_a_joint_are_told_apart() {
+    let path = primitive::rectangle(Point::ORIGIN, 20.0, 10.0, 3.0).expect("a rectangle");
+    let plate = Region::filled(&path, Origin::default()).expect("an area");
+    let disc = primitive::circle(Point::new(0.0, 2.0), 1.5).expect("a circle");
+    let hole = Region::filled(&disc, Origin::default()).expect("an area");
+    let plate = plate.cut(&hole);
+    let joints = plate.contours().iter().flat_map(|contour| contour.pieces());
+    let heights: Vec<f64> = joints
+        .flat_map(|piece| [0.0, 0.5, 1.0].map(|t| piece.curve.eval(t).y))
+        .chain([-5.0, 5.0, 0.5, 3.5])
+        .collect();
+    assert!(heights.len() > 20, "{} heights", heights.len());
+    for y in heights {
+        for x in [-30.0, -10.0 - 1e-9, 10.0 + 1e-9, 11.0, 25.0] {
+            assert!(!plate.contains(Point::new(x, y)), "({x}, {y}) is outside");
+        }
+        // Between the straight sides and clear of the hole.
+        if y.abs() < 5.0 {
+            assert!(plate.contains(Point::new(5.0, y)), "(5, {y}) is inside");
+            assert!(plate.contains(Point::new(-5.0, y)), "(-5, {y}) is inside");
+        }
+    }
+    assert!(!plate.contains(Point::new(0.0, 2.0)), "in the hole");
+    assert!(plate.contains(Point::new(0.0, 4.0)), "above the hole");
 }
