@@ -76,7 +76,7 @@ impl Held<'_> {
     /// Where the tip goes over each tab: from, to (mm along the way).
     fn spans(&self) -> impl Iterator<Item = (f64, f64, f64)> + '_ {
         self.placed.iter().map(|placed| {
-            let half = (placed.tab.length + self.cutter.diameter()) / 2.0;
+            let half = f64::midpoint(placed.tab.length, self.cutter.diameter());
             let top = placed.tab.height - self.thickness;
             (placed.along - half, placed.along + half, top)
         })

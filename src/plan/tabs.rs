@@ -49,7 +49,7 @@ pub(super) fn place(
 ) -> Vec<Placed> {
     let [length, height] = SIZE;
     let height = height.min(thickness / 4.0);
-    let half = (length + diameter) / 2.0;
+    let half = f64::midpoint(length, diameter);
     let places = Places::of(ring, diameter, half, off);
     let (each, [least, most]) = ONE_FOR;
     let wanted = ((places.whole / each).round() as usize).clamp(least, most);

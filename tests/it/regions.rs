@@ -128,7 +128,7 @@ fn points_level_with_a_joint_are_told_apart() {
     let disc = primitive::circle(Point::new(0.0, 2.0), 1.5).expect("a circle");
     let hole = Region::filled(&disc, Origin::default()).expect("an area");
     let plate = plate.cut(&hole);
-    let joints = plate.contours().iter().flat_map(|contour| contour.pieces());
+    let joints = plate.contours().iter().flat_map(treen::curve::Contour::pieces);
     let heights: Vec<f64> = joints
         .flat_map(|piece| [0.0, 0.5, 1.0].map(|t| piece.curve.eval(t).y))
         .chain([-5.0, 5.0, 0.5, 3.5])

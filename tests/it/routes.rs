@@ -61,7 +61,7 @@ fn along(passage: &Passage, step: f64) -> Vec<treen::plan::Place> {
 
 /// The edge of a region as points about `step` mm apart.
 fn edge(region: &Region, step: f64) -> Vec<Point> {
-    let pieces = region.contours().iter().flat_map(|c| c.pieces());
+    let pieces = region.contours().iter().flat_map(treen::curve::Contour::pieces);
     pieces
         .flat_map(|piece| {
             let count = (piece.curve.length() / step).ceil().max(1.0) as usize;
@@ -151,7 +151,7 @@ fn no_cut_goes_into_wood_to_be_kept() {
                 }
                 (all, cutter.surface_radius(depth))
             }
-            _ => return,
+            Work::Details | Work::Name | Work::RecessEdge | Work::OuterEdge => return,
         };
         let points = edge(&region, 0.1);
         let grid = Grid::of(&points, radius.max(2.0));
