@@ -276,6 +276,16 @@ fn decimal(text: &str) -> Option<(f64, &str)> {
     Some((value, text.get(end..)?))
 }
 
+/// Rounded up to a hundredth, so that what is printed is never too little.
+pub fn hundredths_up(value: f64) -> f64 {
+    (value * 100.0 - 1e-6).ceil() / 100.0
+}
+
+/// Rounded down to a hundredth, so that what is printed is never too much.
+pub fn hundredths_down(value: f64) -> f64 {
+    (value * 100.0 + 1e-6).floor() / 100.0
+}
+
 /// Up to three decimals, no trailing zeros, never `-0`; from a thousand million on, and for
 /// what is no number, in short: `1e300`, `NaN`.
 pub fn trimmed(value: f64) -> String {

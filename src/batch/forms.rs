@@ -6,9 +6,10 @@ use super::outcome::Outcome;
 use super::planned::planned;
 use super::run::Batch;
 use crate::curve::Point;
-use crate::feasibility::{Swap, SwapRow};
+use crate::feasibility::{Deepest, RackRow, Swap, SwapRow, Through};
 use crate::finding::{Finding, rounded, to_json};
 use crate::mend::{Mend, Tuned};
+use crate::model::{Shop, Wood, Work};
 use crate::reach::Leftover;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
@@ -71,6 +72,36 @@ pub fn mend_json(mend: &Mend) -> String {
         "softened": softened,
         "parameters": mend.tuned.iter().map(tuned).collect::<Vec<_>>(),
     }))
+}
+
+/// The rack of `treen shop`.
+pub fn shop_json(shop: &Shop, rows: &[RackRow]) -> String {
+    let cutter = |row: &RackRow| {
+        let cutter = &shop.cutters[row.cutter];
+        let recess = |(wood, deepest): (&Wood, &Deepest)| {
+            json!({
+                "wood": wood.name, "depth_mm": rounded(deepest.depth),
+                "limit": deepest.limit.word(),
+            })
+        };
+        let through = |(wood, through): (&Wood, &Through)| {
+            json!({
+                "wood": wood.name, "clears": through.clears,
+                "have_mm": through.have.map(rounded), "need_mm": rounded(through.need),
+            })
+        };
+        json!({
+            "id": cutter.id(),
+            "kind": cutter.kind().word(),
+            "diameter_mm": rounded(cutter.diameter()),
+            "stick_out_mm": cutter.stick_out().map(rounded),
+            "flutes_mm": cutter.flutes().map(rounded),
+            "works": row.works.iter().map(|work| Work::word(*work)).collect::<Vec<_>>(),
+            "recess": shop.woods.iter().zip(&row.recess).map(recess).collect::<Vec<_>>(),
+            "through": shop.woods.iter().zip(&row.through).map(through).collect::<Vec<_>>(),
+        })
+    };
+    text(&json!({ "cutters": rows.iter().map(cutter).collect::<Vec<_>>() }))
 }
 
 fn row(row: &SwapRow) -> Value {

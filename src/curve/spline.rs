@@ -113,6 +113,25 @@ fn spans(path: &mut BezPath, points: &[Point], angles: &[(f64, f64)], tension: f
     }
 }
 
+/// The handles of one cubic between two points whose directions there (radians from the x axis)
+/// are given; where one is not, the curve is as even as an arc, and straight where neither is.
+pub fn between(
+    from: Point,
+    to: Point,
+    ways: (Option<f64>, Option<f64>),
+    tension: f64,
+) -> (Point, Point) {
+    let chord = to - from;
+    let toward = chord.atan2();
+    let leaving = ways.0.map(|way| within(way - toward));
+    let arriving = ways.1.map(|way| within(toward - way));
+    let theta = leaving.or(arriving).unwrap_or(0.0);
+    let phi = arriving.unwrap_or(theta);
+    let out = turned(chord, theta) * velocity(theta, phi, tension);
+    let into = turned(chord, -phi) * velocity(phi, theta, tension);
+    (from + out, to - into)
+}
+
 fn turned(v: Vec2, angle: f64) -> Vec2 {
     let (sin, cos) = angle.sin_cos();
     Vec2::new(v.x * cos - v.y * sin, v.x * sin + v.y * cos)

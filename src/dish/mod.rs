@@ -1,6 +1,7 @@
 //! One dish: outline, recess, name and wood together, every thickness derived.
 
 mod assemble;
+mod name;
 
 pub use assemble::assemble;
 
@@ -95,6 +96,12 @@ pub struct RecessCut {
 pub struct NameCut {
     /// The letters' outlines in place.
     pub region: Region,
+    /// Each letter with its marks: as written, and its outline in place.
+    pub letters: Vec<(String, BezPath)>,
+    /// Centre lines of letters drawn with a pen, one point for a dot; empty for a face.
+    pub centers: Vec<BezPath>,
+    /// Width of that pen, mm.
+    pub pen: Option<f64>,
     /// The baseline, for drawing.
     pub baseline: BezPath,
     /// Height of a capital letter as fitted, mm.

@@ -7,6 +7,7 @@ use crate::units::trimmed;
 
 pub(super) fn check(dish: &Dish, shop: &Shop, findings: &mut Vec<Finding>) {
     if let Some(name) = &dish.name {
+        super::letters::check(dish, name, shop, findings);
         stroke(dish, name, shop, findings);
         below(name, shop, findings);
     }
@@ -18,6 +19,9 @@ fn carves(style: NameStyle, cutter: &Cutter) -> bool {
     match style {
         NameStyle::Vee => cutter.kind() == CutterKind::VBit,
         NameStyle::Sunk => cutter.kind() == CutterKind::EndMill,
+        NameStyle::Line => {
+            matches!(cutter.kind(), CutterKind::EndMill | CutterKind::BallNose)
+        }
     }
 }
 
@@ -27,6 +31,7 @@ fn stroke(dish: &Dish, name: &NameCut, shop: &Shop, findings: &mut Vec<Finding>)
     let kind = match name.style {
         NameStyle::Vee => "v-bit",
         NameStyle::Sunk => "end mill",
+        NameStyle::Line => "end mill or ball nose",
     };
     let Some(finest) = rack.iter().min_by(|a, b| a.narrowest().total_cmp(&b.narrowest()))
     else {
@@ -41,7 +46,9 @@ fn stroke(dish: &Dish, name: &NameCut, shop: &Shop, findings: &mut Vec<Finding>)
         );
         return;
     };
-    let Some((have, at)) = name.thinnest else { return };
+    let Some((have, at)) = name.thinnest.filter(|_| name.style != NameStyle::Line) else {
+        return;
+    };
     let need = finest.narrowest();
     if have >= need - 1e-6 {
         return;
@@ -50,8 +57,8 @@ fn stroke(dish: &Dish, name: &NameCut, shop: &Shop, findings: &mut Vec<Finding>)
     let mut finding = Finding::stop(
         Code::StrokeTooThinForCutter,
         format!(
-            "the thinnest stroke of \"{}\" is {} mm; {} cuts no narrower than {} mm",
-            crate::finding::plain(&dish.person),
+            "the thinnest stroke of {} is {} mm; {} cuts no narrower than {} mm",
+            super::letters::within(dish, name, at),
             trimmed((have * 1e3).round() / 1e3),
             finest.id(),
             trimmed(need)

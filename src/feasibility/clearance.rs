@@ -1,6 +1,6 @@
 //! Whether a cutter is long enough for a depth.
 
-use crate::model::{Cutter, CutterKind, Shop};
+use crate::model::{Cutter, Shop};
 
 /// What the shop's figures say about one cutter at one depth. Lengths in mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -35,14 +35,10 @@ impl Clearance {
 
 /// One cutter at one depth (mm below the top of the board).
 pub fn clearance(cutter: &Cutter, depth: f64, shop: &Shop) -> Clearance {
-    let spec = cutter.spec();
-    let shank = spec.shank.map(crate::units::Mm::get);
-    // A V-bit's cone is wider above than below, whatever its shank.
-    let cone = matches!(cutter.kind(), CutterKind::VBit | CutterKind::RoundOverBit);
     Clearance {
         depth,
         allowed: cutter.stick_out().map(|out| out - shop.house.collet_margin.get()),
-        flutes: spec.cutting_length.map(crate::units::Mm::get),
-        narrow_shank: cone || shank.is_some_and(|shank| shank < cutter.diameter() - 1e-6),
+        flutes: cutter.flutes(),
+        narrow_shank: cutter.rubs_below().is_none(),
     }
 }

@@ -2,14 +2,22 @@
 
 mod carving;
 mod clearance;
+mod letters;
+mod nut;
 mod outline;
 mod pair;
+mod rack;
 mod recess;
+mod standing;
 mod swap;
 mod thickness;
 
 pub use clearance::{Clearance, clearance};
-pub use pair::{Pair, Reached, recess_pair};
+pub use letters::{cuts_lines, line_cutter};
+pub use nut::{Carving, Obstacle, Part, Tips, obstacles};
+pub use pair::{Pair, Reached, pair_of, recess_pair};
+pub use rack::{Deepest, Limit, RackRow, Through, rack};
+pub use standing::Standing;
 pub use swap::{Job, Swap, SwapRow};
 
 use crate::dish::Dish;
@@ -43,7 +51,7 @@ pub fn check(dish: &Dish, shop: &Shop, pins: &Pins) -> Report {
     let mut findings: Vec<Finding> =
         pins.all().iter().filter_map(|pin| pin.fault(&shop.cutters)).collect();
     outline::check(dish, shop, pins, &mut table, &mut findings);
-    recess::check(dish, shop, &mut table, &mut findings);
+    recess::check(dish, shop, pins, &mut table, &mut findings);
     let neck = thickness::check(dish, shop, &mut findings);
     carving::check(dish, shop, &mut findings);
     thickness::stock(dish, shop, &mut findings);

@@ -8,7 +8,7 @@ use crate::dish::Dish;
 use crate::finding::{Code, Finding, RemedyKind, Severity};
 use crate::model::{Shop, Work};
 use crate::reach::{Low, soften};
-use crate::units::{Mm, trimmed};
+use crate::units::{Mm, hundredths_down, trimmed};
 
 pub(super) fn check(
     dish: &Dish,
@@ -222,7 +222,7 @@ fn too_deep(
         ),
         None => finding,
     };
-    let board = dish.wood.thickness.get() - (depth - have);
+    let board = hundredths_down(dish.wood.thickness.get() - (depth - have));
     finding.remedy(
         RemedyKind::Depth,
         format!("use a board of at most {} mm", trimmed(board)),

@@ -79,7 +79,17 @@ impl Swap {
 pub fn recess_pair(dish: &Dish, shop: &Shop, swap: &Swap) -> Option<Pair> {
     let area = dish.recesses.iter().map(|recess| recess.region.area()).sum();
     let (first, second) = swap.recess_pair(area)?;
-    let (first, second) = (first.cutter, second.map(|row| row.cutter));
+    pair_of(dish, shop, first.cutter, second.map(|row| row.cutter))
+}
+
+/// What two cutters of the rack reach, one after the other; `None` where one is not on it, or
+/// where the parts could not be made sure of.
+pub fn pair_of(
+    dish: &Dish,
+    shop: &Shop,
+    first: usize,
+    second: Option<usize>,
+) -> Option<Pair> {
     let cutters = (shop.cutters.get(first)?, second.and_then(|i| shop.cutters.get(i)));
     let reached = dish
         .recesses

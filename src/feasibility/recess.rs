@@ -4,13 +4,14 @@ use super::swap::{Job, Swap, SwapRow};
 use crate::curve::{Origin, Point};
 use crate::dish::Dish;
 use crate::finding::{Code, Finding, RemedyKind, Severity};
-use crate::model::Shop;
+use crate::model::{Pins, Shop, Work};
 use crate::reach::{Low, opening};
-use crate::units::{Mm, trimmed};
+use crate::units::{Mm, hundredths_down, hundredths_up, trimmed};
 
 pub(super) fn check(
     dish: &Dish,
     shop: &Shop,
+    pins: &Pins,
     swap: &mut Swap,
     findings: &mut Vec<Finding>,
 ) {
@@ -30,18 +31,14 @@ pub(super) fn check(
         return;
     };
     let low = swap.inside.unwrap_or(Low { radius: 0.0, at: Point::ZERO, across: None });
-    match rows.iter().find(|row| row.usable()) {
+    let best = rows.iter().find(|row| row.usable());
+    let (short, severity) = short(&rows, best, pins);
+    match best {
         Some(best) if !largest.sandable => {
             findings.push(needs_smaller(dish, shop, largest, best, low));
             separate(dish, largest, findings);
         }
-        Some(_) => {}
-        None if rows.iter().any(|row| row.sandable) => {
-            for row in rows.iter().filter(|row| row.sandable) {
-                findings.push(too_deep(dish, row, swap));
-            }
-        }
-        None => {
+        None if short.is_empty() => {
             let last = rows.iter().rev().find(|row| row.clearance.clears());
             findings.push(unreached(
                 dish,
@@ -50,6 +47,34 @@ pub(super) fn check(
                 low,
             ));
         }
+        Some(_) | None => {}
+    }
+    let told = short.into_iter().map(|row| too_deep(dish, shop, (row, severity), &rows));
+    findings.extend(told);
+}
+
+/// The cutters that would do but for their length, and how grave that is: the one the maker
+/// insists on; where others do it and the maker leaves it open, those larger than the largest of
+/// them, which might have been taken; where none does, all.
+fn short<'r>(
+    rows: &[&'r SwapRow],
+    best: Option<&&SwapRow>,
+    pins: &Pins,
+) -> (Vec<&'r SwapRow>, Severity) {
+    let all: Vec<&SwapRow> = rows
+        .iter()
+        .filter(|row| row.sandable && !row.clearance.clears())
+        .copied()
+        .collect();
+    let pin = pins.of(Work::Recess);
+    let pinned = all.iter().find(|row| pin.is_some_and(|pin| pin.cutter == row.id));
+    match (pinned, best) {
+        (Some(row), _) => (vec![*row], Severity::Stop),
+        (None, Some(best)) => {
+            let larger = |row: &&SwapRow| pin.is_none() && row.radius > best.radius;
+            (all.into_iter().filter(larger).collect(), Severity::Note)
+        }
+        (None, None) => (all, Severity::Stop),
     }
 }
 
@@ -130,56 +155,58 @@ fn unreached(dish: &Dish, shop: &Shop, smallest: &SwapRow, low: Low) -> Finding 
     }
 }
 
-fn too_deep(dish: &Dish, row: &SwapRow, swap: &Swap) -> Finding {
+fn too_deep(
+    dish: &Dish,
+    shop: &Shop,
+    (row, severity): (&SwapRow, Severity),
+    rows: &[&SwapRow],
+) -> Finding {
     let depth = row.clearance.depth;
     let stick = !row.clearance.within_stick_out();
-    let (code, have) = if stick {
-        (Code::CutDeeperThanStickout, row.clearance.allowed.unwrap_or(depth))
+    let (code, have, why) = if stick {
+        let have = row.clearance.allowed.unwrap_or(depth);
+        (Code::CutDeeperThanStickout, have, "stick-out less the collet margin")
     } else {
-        (Code::CutDeeperThanFlute, row.clearance.flutes.unwrap_or(depth))
+        let have = row.clearance.flutes.unwrap_or(depth);
+        (Code::CutDeeperThanFlute, have, "its flutes, the shank rubs above")
     };
-    let thickness = dish.wood.thickness.get();
-    let floor = thickness - have;
     let deepest = dish.recesses.iter().max_by(|a, b| a.depth.total_cmp(&b.depth));
-    let keep = deepest.map_or(0.0, |r| r.floor);
-    let longer = swap
-        .rows
-        .iter()
-        .find(|other| other.job == Job::Recess && other.clearance.clears());
-    let mut finding = Finding::new(
-        Severity::Stop,
-        code,
-        format!(
-            "the recess is {} mm deep; {} {} may carve {} mm ({})",
-            trimmed(depth),
-            row.kind.word(),
-            row.id,
-            trimmed(have),
-            if stick {
-                "stick-out less the collet margin"
-            } else {
-                "its flutes, the shank rubs above"
-            },
-        ),
-    )
-    .from(deepest.map_or(&dish.source, |r| &r.source).clone())
-    .have_need(have, depth)
-    .remedy(
-        RemedyKind::Depth,
-        format!("keep a floor of {} mm", trimmed(floor)),
-        Some(floor),
-    )
-    .remedy(
-        RemedyKind::Depth,
-        format!("use a board of at most {} mm", trimmed(have + keep)),
-        Some(have + keep),
+    let message = format!(
+        "the recess is {} mm deep; {} {} may carve {} mm ({why})",
+        trimmed(depth),
+        row.kind.word(),
+        row.id,
+        trimmed(have),
     );
-    if let Some(other) = longer {
-        finding = finding.remedy(
-            RemedyKind::Cutter,
-            format!("{} ({} mm) is long enough", other.id, trimmed(other.diameter)),
-            Some(other.diameter),
-        );
+    let mut finding = Finding::new(severity, code, message)
+        .from(deepest.map_or(&dish.source, |r| &r.source).clone())
+        .have_need(have, depth);
+    let longer = rows.iter().find(|other| other.usable());
+    if let Some(other) = longer.or_else(|| rows.iter().find(|o| o.clearance.clears())) {
+        let text =
+            format!("{} ({} mm) is long enough", other.id, trimmed(other.diameter));
+        finding = finding.remedy(RemedyKind::Cutter, text, Some(other.diameter));
+    }
+    let thickness = dish.wood.thickness.get();
+    if have > 0.0 && have < thickness {
+        let floor = hundredths_up(thickness - have);
+        let board = hundredths_down(have + deepest.map_or(0.0, |r| r.floor));
+        finding = finding
+            .remedy(
+                RemedyKind::Depth,
+                format!("keep a floor of {} mm", trimmed(floor)),
+                Some(floor),
+            )
+            .remedy(
+                RemedyKind::Depth,
+                format!("use a board of at most {} mm", trimmed(board)),
+                Some(board),
+            );
+    }
+    if stick {
+        let out = hundredths_up(depth + shop.house.collet_margin.get());
+        let text = format!("a stick-out of {} mm, measured, would do", trimmed(out));
+        finding = finding.remedy(RemedyKind::Depth, text, Some(out));
     }
     finding
 }

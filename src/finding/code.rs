@@ -49,10 +49,14 @@ codes! {
         "The cut is deeper than what stands out of the collet less the collet margin, so the nut would touch the wood.";
     CutDeeperThanFlute "cut-deeper-than-flute"
         "The cut is deeper than the flutes are long, so the shank rubs on the wall.";
+    ColletNutHitsRim "collet-nut-hits-rim"
+        "The tip works so deep in a recess that the collet nut is below the face of the board, and it comes nearer to the rim than its radius and the collet margin.";
+    CutterTouchesWall "cutter-touches-wall"
+        "Above its tip the cutter is wider than the room to the wall of the recess beside it, so it would cut or rub there.";
     StrokeTooThinForCutter "stroke-too-thin-for-cutter"
         "The thinnest stroke of the name is narrower than the narrowest groove the cutter makes.";
     LettersTooClose "letters-too-close"
-        "Two letters of the name touch or overlap.";
+        "Two strokes of the name touch, or the wood between them is so thin that it may break out.";
     NameDoesNotFit "name-does-not-fit"
         "The name does not fit into its area at the least letter height of the house.";
     MissingLetter "missing-letter"

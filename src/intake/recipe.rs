@@ -142,20 +142,23 @@ fn surface(map: &Map<'_>, default: Surface) -> Surface {
 }
 
 fn name(r: &Reader, node: &Node, inner: Surface) -> Option<NameArea> {
-    let keys = ["on", "along", "height", "style", "face", "depth"];
+    let keys = ["on", "along", "height", "style", "face", "stroke", "depth"];
     let map = r.map(node, "`name`", &keys)?;
     let along = map.required("along").and_then(|node| line(r, node, "along"));
     let height = map.formula("height");
-    let styles = [("vee", NameStyle::Vee), ("sunk", NameStyle::Sunk)];
+    let styles =
+        [("vee", NameStyle::Vee), ("sunk", NameStyle::Sunk), ("line", NameStyle::Line)];
     let style = map.optional("style").and_then(|node| r.word(node, "`style`", &styles));
     let on = surface(&map, inner);
     let (face, depth) = (map.maybe_text("face"), map.maybe_formula("depth"));
+    let stroke = map.maybe_formula("stroke");
     Some(NameArea {
         on,
         along: along?,
         height: height?,
         style: style.unwrap_or(NameStyle::Vee),
         face,
+        stroke,
         depth,
         source: map.source(),
     })

@@ -212,7 +212,7 @@ impl Face {
 
 /// A character that by Unicode's `Default_Ignorable_Code_Point` draws nothing (joiners,
 /// direction marks, variation selectors).
-fn invisible(letter: char) -> bool {
+pub(super) fn invisible(letter: char) -> bool {
     matches!(letter,
         '\u{00AD}' | '\u{034F}' | '\u{061C}' | '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}'
         | '\u{2060}'..='\u{206F}' | '\u{FE00}'..='\u{FE0F}' | '\u{FEFF}'

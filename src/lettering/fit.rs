@@ -1,15 +1,15 @@
 //! A name laid along a baseline as large as it fits.
 
 use super::baseline::Baseline;
-use super::face::Face;
-use super::written::{Written, write_in};
-use crate::curve::{Affine, BezPath, Curve, Origin, Point, Region, RegionFault};
+use super::letters::Letters;
+use super::written::Written;
+use crate::curve::{Affine, BezPath, Curve, Origin, PathEl, Point, Region, RegionFault};
 
 /// How a name may be laid out.
 #[derive(Clone, Copy, Debug)]
 pub struct Fit {
-    /// The face.
-    pub face: Face,
+    /// What it is written in.
+    pub letters: Letters,
     /// Greatest height of a capital letter, mm.
     pub most: f64,
     /// Least height of a capital letter, mm.
@@ -22,6 +22,12 @@ pub struct Fitted {
     /// One closed path per letter, marks with their letter, in reading order along the
     /// baseline.
     pub letters: Vec<BezPath>,
+    /// What each of these writes.
+    pub texts: Vec<String>,
+    /// Centre lines of each letter drawn with a pen, one point for a dot; empty for a face.
+    pub centers: Vec<Vec<BezPath>>,
+    /// Width of that pen, mm.
+    pub pen: Option<f64>,
     /// Height of a capital letter, mm: the greatest that fits.
     pub height: f64,
     /// From the left edge of the first letter to the right edge of the last, along the
@@ -33,6 +39,13 @@ pub struct Fitted {
     pub missing: Vec<char>,
     /// Where two neighbouring letters come nearest; `None` for a single letter.
     pub gap: Option<Gap>,
+}
+
+impl Fitted {
+    /// Each letter with what it writes.
+    pub fn by_letter(&self) -> Vec<(String, BezPath)> {
+        self.texts.iter().cloned().zip(self.letters.iter().cloned()).collect()
+    }
 }
 
 /// The narrowest place between two neighbouring letters.
@@ -87,47 +100,111 @@ pub fn fit(text: &str, how: Fit, baseline: &BezPath) -> Result<Fitted, FitFault>
         return Err(FitFault::BadHeight);
     }
     let line = Baseline::new(baseline).ok_or(FitFault::NoBaseline)?;
-    let unit = write_in(text, how.face, 1.0);
-    let Some([left, right]) = unit.ink() else {
-        return Err(FitFault::NothingDrawn(unit.missing));
-    };
     let room = line.length();
-    let height = how.most.min(room / (right - left));
-    if height < how.least {
-        let need = (right - left) * how.least;
-        let missing = unit.missing;
-        return Err(FitFault::TooLong { have: room, need, height, missing });
+    let most = how.letters.lay(text, how.most);
+    if most.ink().is_none() {
+        return Err(FitFault::NothingDrawn(most.missing));
     }
-    let letters = place(&unit, height, [left, right], &line);
-    let gap = narrowest(&letters);
-    let length = (right - left) * height;
-    Ok(Fitted { letters, height, length, room, missing: unit.missing, gap })
+    let height = tallest(how.letters, text, how.most, room);
+    if height < how.least {
+        let need = length(&how.letters.lay(text, how.least));
+        return Err(FitFault::TooLong {
+            have: room,
+            need,
+            height,
+            missing: most.missing,
+        });
+    }
+    let written = how.letters.write(text, height);
+    let length = length(&written);
+    let (letters, centers) = place(&written, &line);
+    let gap = match written.pen {
+        None => narrowest(&letters.iter().map(chords).collect::<Vec<_>>(), 0.0),
+        Some(pen) => {
+            let threads: Vec<_> =
+                centers.iter().map(|strokes| threads(strokes)).collect();
+            narrowest(&threads, pen)
+        }
+    };
+    let Written { texts, missing, pen, .. } = written;
+    Ok(Fitted { letters, texts, centers, pen, height, length, room, missing, gap })
 }
 
-/// Moves and turns every letter of a text one mm tall onto the line.
-fn place(unit: &Written, height: f64, ink: [f64; 2], line: &Baseline) -> Vec<BezPath> {
-    let middle = f64::midpoint(ink[0], ink[1]);
-    let letters = unit.glyphs.iter().zip(&unit.spans).map(|(path, [from, advance])| {
+/// From the first letter's left edge to the last one's right edge, mm.
+fn length(written: &Written) -> f64 {
+    written.ink().map_or(0.0, |[left, right]| right - left)
+}
+
+/// The greatest height at which a text is no longer than its room, at most `most`. A face
+/// and a pen that grows with it keep their proportions; for a pen of one width the height is
+/// bracketed until the line is filled within 0.001 mm.
+fn tallest(letters: Letters, text: &str, most: f64, room: f64) -> f64 {
+    const NEAR: f64 = 1e-3;
+    let long = |height: f64| length(&letters.lay(text, height));
+    let full = long(most);
+    if full <= room {
+        return most;
+    }
+    if letters.keeps_proportions() {
+        return most * room / full;
+    }
+    let (mut low, mut high) = ((0.0, 0.0), (most, full));
+    for _ in 0..60 {
+        let share = (room - NEAR / 2.0 - low.1) / (high.1 - low.1);
+        let height = low.0 + (high.0 - low.0) * share.clamp(0.02, 0.98);
+        let got = long(height);
+        if got > room {
+            high = (height, got);
+        } else {
+            low = (height, got);
+        }
+        if room - low.1 < NEAR {
+            break;
+        }
+    }
+    low.0
+}
+
+/// Moves and turns every letter of a text onto the line, its ink centred there.
+fn place(written: &Written, line: &Baseline) -> (Vec<BezPath>, Vec<Vec<BezPath>>) {
+    let middle = written.ink().map_or(0.0, |[left, right]| f64::midpoint(left, right));
+    let onto = written.spans.iter().map(|[from, advance]| {
         let own = from + advance / 2.0;
-        let (at, along) = line.at(line.length() / 2.0 + (own - middle) * height);
+        let (at, along) = line.at(line.length() / 2.0 + own - middle);
         Affine::translate(at.to_vec2())
             * Affine::rotate(along.atan2())
-            * Affine::scale(height)
             * Affine::translate((-own, 0.0))
-            * path.clone()
     });
-    letters.collect()
+    let onto: Vec<Affine> = onto.collect();
+    let letters =
+        written.glyphs.iter().zip(&onto).map(|(path, onto)| *onto * path.clone());
+    let centers = written.centers.iter().zip(&onto).map(|(strokes, onto)| {
+        strokes.iter().map(|stroke| *onto * stroke.clone()).collect()
+    });
+    (letters.collect(), centers.collect())
 }
 
-/// The narrowest place between neighbours.
-fn narrowest(letters: &[BezPath]) -> Option<Gap> {
-    let chords: Vec<Vec<[Point; 2]>> = letters.iter().map(chords).collect();
+/// The narrowest place between neighbours, each of whose chords is as wide as a pen.
+fn narrowest(chords: &[Vec<[Point; 2]>], pen: f64) -> Option<Gap> {
     let pairs = chords.iter().zip(chords.iter().skip(1)).enumerate();
     pairs
         .filter_map(|(after, (a, b))| {
-            nearest(a, b).map(|(width, at)| Gap { width, at, after })
+            nearest(a, b).map(|(apart, at)| Gap {
+                width: (apart - pen).max(0.0),
+                at,
+                after,
+            })
         })
         .min_by(|a, b| a.width.total_cmp(&b.width))
+}
+
+/// Chords along centre lines; a dot is a chord without length.
+fn threads(strokes: &[BezPath]) -> Vec<[Point; 2]> {
+    let dots = strokes.iter().filter_map(|stroke| match stroke.elements() {
+        [PathEl::MoveTo(at)] => Some([*at, *at]),
+        _ => None,
+    });
+    dots.chain(strokes.iter().flat_map(chords)).collect()
 }
 
 /// Chords of every curve.

@@ -1,4 +1,4 @@
-//! Names as outlines: faces, shaping, fitting.
+//! Names as outlines: faces and a hand of our own, shaping, spacing, fitting.
 //!
 //! Everything here is x right, y up, mm. A size is always the height of a capital letter (the
 //! nominal size h of ISO 3098), never the em of a type designer.
@@ -6,8 +6,12 @@
 mod baseline;
 mod face;
 mod fit;
+mod hand;
+mod letters;
 mod written;
 
 pub use face::Face;
 pub use fit::{Fit, FitFault, Fitted, Gap, fit};
+pub use hand::{Pen, unread};
+pub use letters::Letters;
 pub use written::{Written, width, write, write_in};

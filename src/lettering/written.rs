@@ -10,17 +10,29 @@ use unicode_normalization::UnicodeNormalization as _;
 pub struct Written {
     /// One path per letter that draws something, in visual order; a letter carries its marks.
     pub glyphs: Vec<BezPath>,
+    /// What each of these writes: a letter and its marks, or several letters in one.
+    pub texts: Vec<String>,
     /// Where each of these stands on the baseline: its origin and its advance, mm.
     pub spans: Vec<[f64; 2]>,
     /// Width including side bearings, mm.
     pub advance: f64,
     /// Characters for which the face has no glyph. They draw nothing and take no room.
     pub missing: Vec<char>,
+    /// Centre lines of each letter drawn with a pen, one point for a dot; empty otherwise.
+    pub centers: Vec<Vec<BezPath>>,
+    /// Width of that pen, mm.
+    pub pen: Option<f64>,
 }
 
 impl Written {
     /// From the leftmost to the rightmost point of what is drawn, mm; `None` if nothing is.
     pub fn ink(&self) -> Option<[f64; 2]> {
+        if self.pen.is_some() {
+            // The spans of drawn letters are their ink, left to right.
+            let ends = |[from, wide]: &[f64; 2]| [*from, from + wide];
+            let spans = self.spans.iter().map(ends);
+            return spans.reduce(|a, b| [a[0].min(b[0]), a[1].max(b[1])]);
+        }
         let boxes = self.glyphs.iter().map(BezPath::bounding_box);
         boxes.map(|b| [b.x0, b.x1]).reduce(|a, b| [a[0].min(b[0]), a[1].max(b[1])])
     }
@@ -40,6 +52,7 @@ pub fn write_in(text: &str, face: Face, cap_height: f64) -> Written {
     for letter in shape(text, face, font, &mut written.missing) {
         if !letter.path.elements().is_empty() {
             written.glyphs.push(letter.path);
+            written.texts.push(letter.text);
             written.spans.push([letter.from, letter.advance]);
         }
         written.advance += letter.advance;
@@ -51,7 +64,7 @@ pub fn write_in(text: &str, face: Face, cap_height: f64) -> Written {
 /// Width of a text including side bearings, capitals `cap_height` mm tall, in mm.
 pub fn width(text: &str, face: Face, cap_height: f64) -> f64 {
     let Some(font) = face.loaded() else { return 0.0 };
-    let units: f64 = run(text, face, font, &mut Vec::new())
+    let units: f64 = run(&kept(text, face, &mut Vec::new()), font)
         .glyph_positions()
         .iter()
         .map(|glyph| f64::from(glyph.x_advance))
@@ -71,13 +84,18 @@ fn scale(written: &mut Written, factor: f64) {
 
 /// A letter with its marks, in font units.
 struct Letter {
+    text: String,
     path: BezPath,
     from: f64,
     advance: f64,
 }
 
 fn shape(text: &str, face: Face, font: &Loaded, missing: &mut Vec<char>) -> Vec<Letter> {
-    let shaped = run(text, face, font, missing);
+    let kept = kept(text, face, missing);
+    let shaped = run(&kept, font);
+    let mut starts: Vec<usize> =
+        shaped.glyph_infos().iter().map(|info| info.cluster as usize).collect();
+    starts.sort_unstable();
     let mut letters: Vec<Letter> = Vec::new();
     let mut cluster = None;
     let mut x = 0.0;
@@ -86,12 +104,15 @@ fn shape(text: &str, face: Face, font: &Loaded, missing: &mut Vec<char>) -> Vec<
         let right = x + f64::from(place.x_offset);
         path.apply_affine(Affine::translate((right, f64::from(place.y_offset))));
         let advance = f64::from(place.x_advance);
-        match letters.last_mut().filter(|_| cluster == Some(info.cluster)) {
-            Some(letter) => {
-                letter.path.extend(path);
-                letter.advance += advance;
-            }
-            None => letters.push(Letter { path, from: x, advance }),
+        let same = letters.last_mut().filter(|_| cluster == Some(info.cluster));
+        if let Some(letter) = same {
+            letter.path.extend(path);
+            letter.advance += advance;
+        } else {
+            let start = info.cluster as usize;
+            let end = starts.iter().find(|other| **other > start).copied();
+            let text = kept.get(start..end.unwrap_or(kept.len())).unwrap_or_default();
+            letters.push(Letter { text: text.to_owned(), path, from: x, advance });
         }
         cluster = Some(info.cluster);
         x += advance;
@@ -99,19 +120,18 @@ fn shape(text: &str, face: Face, font: &Loaded, missing: &mut Vec<char>) -> Vec<
     letters
 }
 
-/// Shapes what the face has; the rest goes to `missing`.
-fn run(
-    text: &str,
-    face: Face,
-    font: &Loaded,
-    missing: &mut Vec<char>,
-) -> harfrust::GlyphBuffer {
-    let composed: String = text.nfc().collect();
+/// What of a text the face has, composed; the rest goes to `missing`.
+fn kept(text: &str, face: Face, missing: &mut Vec<char>) -> String {
     let (kept, lacking): (Vec<char>, Vec<char>) =
-        composed.chars().partition(|letter| face.writes(*letter));
+        text.nfc().partition(|letter| face.writes(*letter));
     missing.extend(lacking);
+    kept.into_iter().collect()
+}
+
+/// Shapes a text that the face has.
+fn run(kept: &str, font: &Loaded) -> harfrust::GlyphBuffer {
     let mut buffer = UnicodeBuffer::new();
-    buffer.push_str(&String::from_iter(kept));
+    buffer.push_str(kept);
     buffer.set_flags(BufferFlags::DO_NOT_INSERT_DOTTED_CIRCLE);
     buffer.guess_segment_properties();
     font.shaping.shaper(&font.font).build().shape(buffer, ShapeOptions::new())

@@ -402,6 +402,8 @@ pub struct NameArea {
     pub style: NameStyle,
     /// A built-in face by name.
     pub face: Option<String>,
+    /// Width of the strokes of letters drawn with a pen, mm; from the rack if absent.
+    pub stroke: Option<Formula>,
     /// Depth of `sunk` letters or depth limit of `vee` letters, mm.
     pub depth: Option<Formula>,
     /// Where it is written.
@@ -415,6 +417,8 @@ pub enum NameStyle {
     Vee,
     /// Pocketed flat with an end mill.
     Sunk,
+    /// In one pass along the letters' centre lines, with a cutter as wide as they are.
+    Line,
 }
 
 /// A carved detail.

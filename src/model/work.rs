@@ -73,10 +73,9 @@ impl Work {
             Self::Recess | Self::RecessCorners => {
                 &[CutterKind::BowlBit, CutterKind::BallNose]
             }
-            Self::Details => {
+            Self::Details | Self::Name => {
                 &[CutterKind::VBit, CutterKind::BallNose, CutterKind::EndMill]
             }
-            Self::Name => &[CutterKind::VBit, CutterKind::EndMill],
             Self::RecessEdge | Self::OuterEdge => &[CutterKind::RoundOverBit],
             Self::CutOut => &[CutterKind::EndMill, CutterKind::CompressionBit],
         }

@@ -30,12 +30,15 @@ pub(super) fn told(asked: &Asked, pins: &Pins) -> Option<Finding> {
     }
     let more = |below: bool| if below { "less" } else { "more" };
     let changes = asked.changes.unsigned_abs();
+    let changed = match changes {
+        0 => String::new(),
+        1 => format!(" and 1 tool change {}", more(asked.changes < 0)),
+        _ => format!(" and {changes} tool changes {}", more(asked.changes < 0)),
+    };
     let message = format!(
-        "the cutters asked for by name take {} min {} and {changes} tool change{} {} than the free choice (estimated)",
+        "the cutters asked for by name take {} min {}{changed} than the free choice (estimated)",
         trimmed(minutes.abs()),
         more(minutes < 0.0),
-        if changes == 1 { "" } else { "s" },
-        more(asked.changes < 0),
     );
     let mut finding = Finding::note(Code::CutterAskedFor, message)
         .from(first.source.clone())

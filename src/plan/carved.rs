@@ -1,12 +1,13 @@
 //! Ways to carve details and the name and to round the edges.
 
+use super::clear::{free, letters as lettered};
 use super::estimate::{cleared, followed, share};
 use super::groove::{Nearest, SAME_WIDTH, groove_depth, nearest, vee_depth};
 use super::hollow::long_enough;
 use super::{Choice, Cut, Stage, Step};
-use crate::curve::Curve;
+use crate::curve::{BezPath, Curve};
 use crate::dish::{Dish, GrooveCut, NameCut};
-use crate::feasibility::clearance;
+use crate::feasibility::{clearance, cuts_lines, line_cutter};
 use crate::model::{Cutter, CutterKind, NameStyle, Pin, Pins, Shop, Surface, Work};
 use crate::units::{Mm, trimmed};
 
@@ -19,14 +20,6 @@ const DEEPER: f64 = 2.0;
 
 /// Of the ways to share several kinds of grooves among cutters so many are looked at.
 const MOST_WAYS: usize = 512;
-
-/// The kinds of cutter for a style of letters.
-pub(super) const fn carves(style: NameStyle) -> CutterKind {
-    match style {
-        NameStyle::Vee => CutterKind::VBit,
-        NameStyle::Sunk => CutterKind::EndMill,
-    }
-}
 
 fn round(mm: f64) -> String {
     trimmed((mm * 100.0).round() / 100.0)
@@ -115,7 +108,7 @@ fn rotations(way: &[Step]) -> Vec<Vec<Step>> {
 /// to it; else those exactly as wide; else V-bits that need not go too deep.
 fn candidates(dish: &Dish, index: usize, shop: &Shop, pin: Option<&Pin>) -> Vec<Step> {
     let groove = &dish.grooves[index];
-    let length = length(groove);
+    let length = length(std::slice::from_ref(&groove.line));
     let fits = |index: usize, cutter: &Cutter| -> Result<Step, String> {
         let cut = fitted(dish, groove, cutter, shop)?;
         let minutes = followed(cutter, shop, length, cut);
@@ -156,13 +149,13 @@ fn candidates(dish: &Dish, index: usize, shop: &Shop, pin: Option<&Pin>) -> Vec<
     steps
 }
 
-/// The cutter nearest to the one a groove asks for that is also long enough for it.
+/// The cutter nearest to the one a groove asks for that also comes down to it.
 pub(super) fn wanted(dish: &Dish, groove: &GrooveCut, shop: &Shop) -> Option<Nearest> {
     nearest(&shop.cutters, groove, |cutter| fitted(dish, groove, cutter, shop).is_ok())
 }
 
 /// How deep a cutter goes for a groove; else why it cannot make it.
-fn fitted(
+pub(super) fn fitted(
     dish: &Dish,
     groove: &GrooveCut,
     cutter: &Cutter,
@@ -185,7 +178,7 @@ fn fitted(
             round(least)
         ));
     }
-    long_enough(clearance(cutter, cut.depth, shop))?;
+    free(dish, shop, cutter, &super::clear::groove(groove, own))?;
     Ok(cut)
 }
 
@@ -203,60 +196,100 @@ fn why_not(dish: &Dish, cutter: &Cutter, shop: &Shop) -> String {
     })
 }
 
-/// Length of a groove's line, mm.
-fn length(groove: &GrooveCut) -> f64 {
-    groove.line.segments().map(|segment| Curve::from_segment(segment).length()).sum()
+/// Length of lines, mm.
+fn length(lines: &[BezPath]) -> f64 {
+    let segments = lines.iter().flat_map(BezPath::segments);
+    segments.map(|segment| Curve::from_segment(segment).length()).sum()
 }
 
 /// How a cutter renders the name.
-pub(super) struct Rendered {
-    pub(super) cut: Cut,
-    /// V-letters reach their full depth everywhere: no flat at the limit.
-    pub(super) full: bool,
+struct Rendered {
+    cut: Cut,
+    /// It comes down there without meeting wood; else why not.
+    free: Result<(), String>,
+    /// Why it is only taken where no other does better.
+    lacks: Option<String>,
 }
 
-/// What a cutter makes of the name, whether or not it is long enough; else why nothing.
-pub(super) fn rendered(
+/// What a cutter makes of the name, whether or not it comes down there; else why nothing.
+fn rendered(
     dish: &Dish,
     name: &NameCut,
     cutter: &Cutter,
+    shop: &Shop,
 ) -> Result<Rendered, String> {
-    let kind = carves(name.style);
-    if cutter.kind() != kind {
-        return Err(format!("the letters are carved with a {}", kind.word()));
-    }
-    let need = cutter.narrowest();
-    if let Some((width, _)) = name.thinnest.filter(|(width, _)| need > width + 1e-6) {
-        return Err(format!(
-            "it cuts no narrower than {} mm; the thinnest stroke is {} mm",
-            round(need),
-            round(width)
-        ));
-    }
-    let (own, full) = match name.style {
-        NameStyle::Sunk => (name.depth, true),
-        NameStyle::Vee => {
-            let whole = vee_depth(cutter, name.widest);
-            let full = whole <= name.depth && cutter.diameter() >= name.widest;
-            (whole.min(name.depth), full)
+    let (own, lacks) = match name.style {
+        NameStyle::Vee => vee(name, cutter)?,
+        NameStyle::Sunk => {
+            of_kind(cutter, CutterKind::EndMill)?;
+            thin_enough(name, cutter)?;
+            (name.depth, None)
+        }
+        NameStyle::Line if cuts_lines(cutter, name) => {
+            let best = line_cutter(&shop.cutters, name);
+            let other = best.filter(|best| best.id() != cutter.id());
+            (
+                name.depth,
+                other.map(|best| format!("{} suits the strokes better", best.id())),
+            )
+        }
+        NameStyle::Line => {
+            return Err(format!(
+                "it does not make strokes of {} mm, {} mm deep, in one pass",
+                round(name.pen.unwrap_or_default()),
+                round(name.depth)
+            ));
         }
     };
     let depth = dish.surface_depth(name.on) + own;
-    Ok(Rendered { cut: Cut { depth, own }, full })
+    let free = free(dish, shop, cutter, &lettered(name, own));
+    Ok(Rendered { cut: Cut { depth, own }, free, lacks })
+}
+
+fn of_kind(cutter: &Cutter, kind: CutterKind) -> Result<(), String> {
+    if cutter.kind() == kind {
+        return Ok(());
+    }
+    Err(format!("the letters are carved with a cutter of the kind `{}`", kind.word()))
+}
+
+fn thin_enough(name: &NameCut, cutter: &Cutter) -> Result<(), String> {
+    let need = cutter.narrowest();
+    match name.thinnest {
+        Some((width, _)) if need > width + 1e-6 => Err(format!(
+            "it cuts no narrower than {} mm; the thinnest stroke is {} mm",
+            round(need),
+            round(width)
+        )),
+        Some(_) | None => Ok(()),
+    }
+}
+
+/// The depth of V-letters, and why the widest strokes come out flat, if they do.
+fn vee(name: &NameCut, cutter: &Cutter) -> Result<(f64, Option<String>), String> {
+    of_kind(cutter, CutterKind::VBit)?;
+    thin_enough(name, cutter)?;
+    let whole = vee_depth(cutter, name.widest);
+    let full = whole <= name.depth && cutter.diameter() >= name.widest;
+    let lacks = || {
+        format!(
+            "its widest stroke would be cut short at {} mm and flat; another reaches the full depth",
+            round(name.depth)
+        )
+    };
+    Ok((whole.min(name.depth), (!full).then(lacks)))
 }
 
 /// The name: bits that reach the full depth of the widest stroke before those that leave a
-/// flat; where none is long enough, those that are only too short.
+/// flat; where none comes down to it, those that nothing but the wood is in the way of.
 pub(super) fn name(dish: &Dish, shop: &Shop, pins: &Pins) -> Stage {
     let Some(name) = &dish.name else { return Stage::default() };
     let pin = pins.of(Work::Name);
     let found: Vec<(usize, &Cutter, Result<Rendered, String>)> = rack(shop, Work::Name)
-        .map(|(index, cutter)| (index, cutter, rendered(dish, name, cutter)))
+        .map(|(index, cutter)| (index, cutter, rendered(dish, name, cutter, shop)))
         .collect();
-    let any_full = found.iter().any(|(_, c, r)| {
-        let long = |cut: Cut| clearance(c, cut.depth, shop).clears();
-        r.as_ref().is_ok_and(|r| r.full && long(r.cut))
-    });
+    let full = |r: &Rendered| r.lacks.is_none() && r.free.is_ok();
+    let any_full = found.iter().any(|(_, _, r)| r.as_ref().is_ok_and(full));
     let mut choice = Choice::of(Work::Name);
     let (mut ways, mut short) = (Vec::new(), Vec::new());
     for (index, cutter, rendered) in found {
@@ -265,16 +298,13 @@ pub(super) fn name(dish: &Dish, shop: &Shop, pins: &Pins) -> Stage {
             let (work, cut) = (Work::Name, r.cut);
             let step = Step { work, cutter: index, cut, minutes, grooves: Vec::new() };
             let asked = pin.is_none_or(|pin| pin.cutter == cutter.id());
-            if let Err(why) = long_enough(clearance(cutter, cut.depth, shop)) {
+            if let Err(why) = r.free {
                 short.extend(asked.then(|| vec![step]));
                 return Err(why);
             }
             let pinned = pin.is_some() && asked;
-            if !r.full && any_full && !pinned {
-                return Err(format!(
-                    "its widest stroke would be cut short at {} mm and flat; another reaches the full depth",
-                    round(name.depth)
-                ));
+            if let Some(lacks) = r.lacks.filter(|_| any_full && !pinned) {
+                return Err(lacks);
             }
             ways.extend(asked.then(|| vec![step]));
             Ok(minutes)
@@ -285,11 +315,13 @@ pub(super) fn name(dish: &Dish, shop: &Shop, pins: &Pins) -> Stage {
     Stage { choices: vec![choice], ways }
 }
 
-/// Minutes for the letters: V-letters along both sides of their strokes, sunk ones cleared.
+/// Minutes for the letters: V-letters along both sides of their strokes, sunk ones cleared,
+/// lines followed.
 fn letters(name: &NameCut, cutter: &Cutter, shop: &Shop, cut: Cut) -> f64 {
     let edge = name.region.perimeter();
     match name.style {
         NameStyle::Vee => followed(cutter, shop, edge, cut),
+        NameStyle::Line => followed(cutter, shop, length(&name.centers), cut),
         NameStyle::Sunk => {
             cleared(cutter, shop, (name.region.area(), edge), cut, share(cutter))
         }

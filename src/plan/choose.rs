@@ -2,6 +2,7 @@
 
 use super::best::best;
 use super::carved::{SAME_ROUND, details, edge, name, rounded, wanted};
+use super::clear::{of_edge, of_groove, of_name, of_wanted};
 use super::estimate::{cleared, passes, share};
 use super::groove::{SAME_SIZE, not_as_asked};
 use super::hollow::{cut_out, recess};
@@ -12,7 +13,7 @@ use super::{
 };
 use crate::curve::{Origin, Region};
 use crate::dish::{Dish, NameCut};
-use crate::feasibility::{Report, clearance};
+use crate::feasibility::Report;
 use crate::finding::{Checked, Code, Finding, RemedyKind};
 use crate::model::{Cutter, CutterKind, Pins, Shop, Surface};
 use crate::reach::shrink;
@@ -26,12 +27,15 @@ pub fn choose(dish: &Dish, report: &Report, shop: &Shop) -> Checked<Plan> {
     let mut plan = chosen(dish, report, shop, &report.pins);
     let mut told = Told { dish, shop, findings: Vec::new() };
     told.about(&plan, report);
+    let laid = lay(&mut plan, dish, report, shop);
     if !report.pins.all().is_empty() {
-        let cost = asked::cost(&plan, &chosen(dish, report, shop, &Pins::default()));
+        let mut free = chosen(dish, report, shop, &Pins::default());
+        lay(&mut free, dish, report, shop);
+        let cost = asked::cost(&plan, &free);
         told.asked(&cost, &plan, &report.pins);
         plan.asked = Some(cost);
     }
-    told.findings.extend(lay(&mut plan, dish, report, shop));
+    told.findings.extend(laid);
     plan.finish = floor(dish, &plan, shop);
     told.findings.extend(coarse(&plan, shop));
     let bill = wood::bill(dish, &plan, shop);
@@ -94,6 +98,12 @@ fn operation(step: Step, shop: &Shop) -> Operation {
 /// The cutter of a work in the plan.
 fn cutter_of<'s>(plan: &Plan, work: Work, shop: &'s Shop) -> Option<&'s Cutter> {
     let id = &plan.operations.iter().find(|op| op.work == work)?.cutter;
+    shop.cutters.iter().find(|cutter| cutter.id() == id)
+}
+
+/// A cutter that can do a work, whether or not it is chosen.
+fn able<'s>(plan: &Plan, work: Work, shop: &'s Shop) -> Option<&'s Cutter> {
+    let id = &plan.choices.iter().find(|c| c.work == work)?.able.first()?.cutter;
     shop.cutters.iter().find(|cutter| cutter.id() == id)
 }
 
@@ -172,7 +182,10 @@ impl Told<'_> {
         if let Some((operation, cutter)) =
             operation.zip(cutter_of(plan, Work::Name, self.shop))
         {
-            self.long_enough(cutter, operation.depth, name);
+            let own = operation.depth - self.dish.surface_depth(name.on);
+            let other = able(plan, Work::Name, self.shop);
+            let found = of_name(self.dish, self.shop, name, (cutter, own), other);
+            self.findings.extend(found);
         }
     }
 
@@ -225,13 +238,17 @@ impl Told<'_> {
                 let other = near.as_ref().is_none_or(|near| near.off > SAME_SIZE);
                 if other && !self.findings.iter().any(known) {
                     let id = near.map(|near| self.shop.cutters[near.cutter].id());
-                    self.findings.push(not_as_asked(asked, id));
+                    let why = of_wanted(self.dish, self.shop, groove, id);
+                    self.findings.push(why.unwrap_or_else(|| not_as_asked(asked, id)));
                 }
             }
             if free && !said && !carved(index) && self.makes(groove) {
                 said = true;
-                let found = uncarved(plan).from(groove.source.clone());
-                self.findings.push(found);
+                let mut found = of_groove(self.dish, self.shop, groove);
+                if found.is_empty() {
+                    found.push(uncarved(plan).from(groove.source.clone()));
+                }
+                self.findings.extend(found);
             }
         }
     }
@@ -240,34 +257,6 @@ impl Told<'_> {
     /// enough; where none would, `check` has said so.
     fn makes(&self, groove: &crate::dish::GrooveCut) -> bool {
         self.shop.cutters.iter().any(|c| super::groove_depth(c, groove).is_ok())
-    }
-
-    /// The bit reaches down to a name inside a recess.
-    fn long_enough(&mut self, cutter: &Cutter, depth: f64, name: &NameCut) {
-        let room = clearance(cutter, depth, self.shop);
-        if room.clears() {
-            return;
-        }
-        let have = room.allowed.unwrap_or(depth);
-        self.findings.push(
-            Finding::stop(
-                Code::CutDeeperThanStickout,
-                format!(
-                    "{} {} works {} mm below the board's top for the name; it may work {} mm",
-                    cutter.kind().word(),
-                    cutter.id(),
-                    trimmed((depth * 100.0).round() / 100.0),
-                    trimmed(have)
-                ),
-            )
-            .from(name.source.clone())
-            .have_need(have, depth)
-            .remedy(
-                RemedyKind::Depth,
-                format!("a stick-out of {} mm, measured, would do", trimmed(((depth + self.shop.house.collet_margin.get()) * 100.0).ceil() / 100.0)),
-                Some(depth + self.shop.house.collet_margin.get()),
-            ),
-        );
     }
 
     fn edge(&mut self, plan: &Plan, work: Work) {
@@ -280,11 +269,10 @@ impl Told<'_> {
         let best = bits
             .filter(|cutter| cutter.kind() == CutterKind::RoundOverBit)
             .min_by(|a, b| near(a).total_cmp(&near(b)));
-        // One that is only too short has its reason in the choice.
-        if best.is_none_or(|bit| near(&bit) > SAME_ROUND) {
-            let by_hand = no_round(self.dish, radius, work, best);
-            self.findings.push(by_hand);
-        }
+        self.findings.extend(match best.filter(|bit| near(bit) <= SAME_ROUND) {
+            Some(bit) => of_edge(self.dish, self.shop, (bit, radius), work),
+            None => Some(no_round(self.dish, radius, work, best)),
+        });
     }
 }
 

@@ -4,6 +4,7 @@ mod asked;
 mod best;
 mod carved;
 mod choose;
+mod clear;
 mod cutout;
 mod estimate;
 mod finish;
@@ -16,6 +17,7 @@ mod pocket;
 mod ring;
 mod route;
 mod speed;
+mod standing;
 mod tabs;
 mod time;
 mod wood;
@@ -31,6 +33,7 @@ pub use speed::{
     Guess, Light, Limit, Rates, engagement, feed, mean_chip, peripheral, rates,
     thickest_chip,
 };
+pub use standing::{closest, standing};
 pub use tabs::Tab;
 pub use time::{
     CORNER, Limits, corner_radius, corner_speed, joint_speeds, seconds, trapezoid,

@@ -14,7 +14,7 @@ use super::speed::rates;
 use super::tabs::{Off, Tab, off_neck};
 use super::time::{Limits, seconds};
 use super::{Operation, Plan};
-use crate::curve::{Origin, Point, Region};
+use crate::curve::{BezPath, Origin, Point, Region};
 use crate::dish::{Dish, NameCut, RecessCut};
 use crate::feasibility::{Job, Report};
 use crate::finding::{Code, Finding, RemedyKind};
@@ -231,24 +231,36 @@ fn details(
     for groove in operation.grooves.iter().filter_map(|index| dish.grooves.get(*index)) {
         let Ok(own) = groove_depth(cutter, groove) else { continue };
         let top = -dish.surface_depth(groove.on);
-        for line in Ring::lines(&groove.line) {
-            let mut line = line.begun_near(course.here().plan());
-            let mut above = top;
-            for level in levels(own, stepdown(cutter), None) {
-                let entry = Entry::of(cutter, above, top - level);
-                above = top - level;
-                depths.push(level - top);
-                line = if line.closed || !entry.straight {
-                    let ring = if line.closed { line } else { line.there_and_back() };
-                    let ring = enter(course, &ring, entry);
-                    along(course, &ring, above);
-                    ring
-                } else {
-                    enter(course, &line, entry);
-                    along(course, &line, above);
-                    line.reversed()
-                };
-            }
+        depths.extend(trace(course, &groove.line, cutter, (top, own)));
+    }
+    depths
+}
+
+/// Along the middle of a stroke from a surface at `top` (0 or less) down to `own` below it.
+fn trace(
+    course: &mut Course,
+    middle: &BezPath,
+    cutter: &Cutter,
+    (top, own): (f64, f64),
+) -> Vec<f64> {
+    let mut depths = Vec::new();
+    for line in Ring::lines(middle) {
+        let mut line = line.begun_near(course.here().plan());
+        let mut above = top;
+        for level in levels(own, stepdown(cutter), None) {
+            let entry = Entry::of(cutter, above, top - level);
+            above = top - level;
+            depths.push(level - top);
+            line = if line.closed || !entry.straight {
+                let ring = if line.closed { line } else { line.there_and_back() };
+                let ring = enter(course, &ring, entry);
+                along(course, &ring, above);
+                ring
+            } else {
+                enter(course, &line, entry);
+                along(course, &line, above);
+                line.reversed()
+            };
         }
     }
     depths
@@ -273,6 +285,13 @@ fn name(
             let step = share(cutter).min(0.5) * cutter.diameter();
             clear(course, (&room, cutter), [step, step], (top, &layers))?;
             Some(layers.into_iter().map(|layer| layer.depth).collect())
+        }
+        NameStyle::Line => {
+            let traced = name
+                .centers
+                .iter()
+                .flat_map(|middle| trace(course, middle, cutter, (top, name.depth)));
+            Some(traced.collect())
         }
     }
 }

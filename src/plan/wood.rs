@@ -144,7 +144,7 @@ fn letters(dish: &Dish, plan: &Plan, shop: &Shop) -> f64 {
     let Some(cutter) = cutter(plan, Work::Name, shop) else { return 0.0 };
     let area = name.region.area();
     match name.style {
-        NameStyle::Sunk => area * name.depth,
+        NameStyle::Sunk | NameStyle::Line => area * name.depth,
         NameStyle::Vee => area * vee_middle(name, cutter) / 2.0,
     }
 }

@@ -1,10 +1,11 @@
 //! Checks of a worked region against the input, by other means than made it.
 
+use super::ball::NEAR_JOINT;
 use super::morph::Working;
 use super::neck::edge_distance;
 use super::profile::Profile;
 use super::runs::Blocked;
-use super::walk::{Element, right};
+use super::walk::{Element, Joined, Joint, right};
 use crate::curve::{Piece, Region};
 use crate::units::Tolerance;
 
@@ -12,18 +13,30 @@ use crate::units::Tolerance;
 const SHORT: f64 = 1e-3;
 
 /// The stretches found to be blocked agree with the largest disc at the middle of every bend,
-/// which is looked for in another way. The profile's cap must exceed c.
+/// which is looked for in another way. The profile's cap must exceed c. An open bend so short
+/// that its middle lies by a smooth joint is not judged by that disc: there the disc counts
+/// the neighbour's bend as well, and may be too small.
 pub(super) fn agrees(profile: &Profile, blocked: &Blocked, c: f64) -> bool {
     let tolerance = Tolerance::REACH.get();
     let rings = profile.walk.loops.iter().zip(blocked);
     rings.flat_map(|(ring, stretches)| ring.elements.iter().zip(stretches)).all(
         |(&element, stretches)| {
-            let Element::Along(_) = element else { return true };
+            let Element::Along(index) = element else { return true };
             let shut = stretches.iter().any(|&(from, to)| from <= 0.5 && 0.5 <= to);
             let radius = profile.ball(element, 0.5, None).radius;
-            if shut { radius < c + tolerance } else { radius >= c - tolerance }
+            if shut {
+                radius < c + tolerance
+            } else {
+                radius >= c - tolerance || by_a_joint(&profile.walk.bends[index as usize])
+            }
         },
     )
+}
+
+/// The middle of a bend is so near a smooth joint that the disc there counts the neighbour.
+fn by_a_joint(joined: &Joined) -> bool {
+    let smooth = [joined.joint_before, joined.joint_after].contains(&Joint::Smooth);
+    smooth && joined.bend.length / 2.0 < NEAR_JOINT
 }
 
 /// A region worked on as if seen from outside (air and wood exchanged where it is seen from

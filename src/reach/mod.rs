@@ -5,6 +5,7 @@
 //! "Curvature measures", 1959). A round cutter of radius c follows the whole outline exactly
 //! when c is at most the reach.
 
+mod apart;
 mod audit;
 mod ball;
 mod block;
@@ -24,6 +25,7 @@ mod tree;
 mod walk;
 mod wall;
 
+pub use apart::apart;
 pub use discs::Disc;
 pub use leftover::{Leftover, Niche};
 pub use morph::{

@@ -59,6 +59,8 @@ pub struct NameForm {
     pub style: NameStyle,
     /// The face as written.
     pub face: Option<String>,
+    /// Width of a pen's strokes as written.
+    pub stroke: Option<f64>,
     /// Depth as written.
     pub depth: Option<f64>,
     /// The parameters its place and size come from, in a sentence for a finding.

@@ -152,6 +152,7 @@ impl Draft<'_> {
         let baseline = self.trace(&area.along, &area.source);
         let height = self.length(&area.height, "the height of the name");
         let depth = self.optional(area.depth.as_ref(), "the depth of the name");
+        let stroke = self.optional(area.stroke.as_ref(), "the stroke of the name");
         let face = self.face(area.face.as_deref(), Face::CARVED, &area.source);
         Some(NameForm {
             on: area.on,
@@ -159,6 +160,7 @@ impl Draft<'_> {
             height: height?,
             style: area.style,
             face: area.face.clone().filter(|_| face.is_some()),
+            stroke: stroke?,
             depth: depth?,
             drawn_from: self.drawn_from(),
             source: area.source.clone(),

@@ -11,7 +11,7 @@ use crate::curve::{
     Affine, BezPath, PathEl, Point, Region, RegionFault, Vec2, first_crossing,
 };
 use crate::finding::{Code, Finding, Source};
-use crate::lettering::{Face, write_in};
+use crate::lettering::{Face, Letters};
 use crate::model::{Formula, Mirror, Point as Place, Primitive, Shape, Text};
 
 /// Groups and repeats may be nested so deep.
@@ -296,11 +296,11 @@ impl Draft<'_> {
         name: Option<&str>,
         default: Face,
         source: &Source,
-    ) -> Option<Face> {
-        let Some(name) = name else { return Some(default) };
-        let face = Face::named(name);
+    ) -> Option<Letters> {
+        let Some(name) = name else { return Some(default.into()) };
+        let face = Letters::named(name);
         if face.is_none() {
-            let names: Vec<&str> = Face::ALL.iter().map(|face| face.name()).collect();
+            let names: Vec<&str> = Letters::names().collect();
             let near = crate::finding::nearest(name, names.iter().copied());
             let help =
                 near.map_or("choose one of these".to_owned(), |n| format!("write `{n}`"));
@@ -316,7 +316,7 @@ impl Draft<'_> {
     fn letter(
         &mut self,
         text: &Text,
-        face: Face,
+        face: Letters,
         height: f64,
         source: &Source,
     ) -> Option<BezPath> {
@@ -326,7 +326,7 @@ impl Draft<'_> {
                 self.values.texts.get(name).map_or("", String::as_str)
             }
         };
-        let written = write_in(text, face, height);
+        let written = face.write(text, height);
         for missing in &written.missing {
             self.say(
                 Finding::stop(

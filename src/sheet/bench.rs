@@ -16,7 +16,7 @@ use super::style::{BODY, Pen, RULE, SMALL, Style};
 use super::words::{CAUTIONS, CHECKLIST, FIRST};
 use crate::curve::{Point, Vec2};
 use crate::dish::Dish;
-use crate::feasibility::{Job, Report, recess_pair};
+use crate::feasibility::{Job, Pair, Report, pair_of};
 use crate::finding::Severity;
 use crate::lettering::Face;
 use crate::model::{Cutter, Shop};
@@ -132,12 +132,21 @@ fn layout(dish: &Dish, height: f64) -> (Scale, Place) {
     })
 }
 
+/// What the cutters chosen for the recess reach.
+fn carved(task: &Task<'_>) -> Option<Pair> {
+    let used = |work: Work| {
+        let id = &task.plan.operations.iter().find(|op| op.work == work)?.cutter;
+        task.shop.cutters.iter().position(|cutter| cutter.id() == id)
+    };
+    pair_of(task.dish, task.shop, used(Work::Recess)?, used(Work::RecessCorners))
+}
+
 /// Plan and section with the figures beside or under them.
 fn drawings(task: &Task<'_>, room: Room) -> (Block, Scale) {
     let (dish, unit) = (task.dish, task.shop.house.unit);
     let (scale, place) = layout(dish, room.page);
     let tools = tools(task.plan, task.shop);
-    let pair = recess_pair(dish, task.shop, &task.report.swap);
+    let pair = carved(task);
     let left = Left {
         outline: attempt(task, &[Work::CutOut], Job::Outline),
         recess: attempt(task, &[Work::RecessCorners, Work::Recess], Job::Recess),

@@ -16,6 +16,10 @@ use crate::plan::{Operation, Plan, Work};
 use crate::reach::Leftover;
 use crate::units::{DisplayUnit, MM_PER_INCH};
 
+/// Beside speeds and feeds of a cutter whose chip load or speed is not in the shop file.
+const GUESSED: &str = "* Not all of it is in the shop file: a usual figure to start from. \
+    Confirm it against the cutter maker's chart.";
+
 /// What the cutters leave, in words and in as many rows as fit into a height.
 pub(super) fn leftovers(
     left: &Left<'_>,
@@ -131,6 +135,9 @@ pub(super) fn operations(dish: &Dish, plan: &Plan, unit: DisplayUnit) -> Block {
     if !plan.operations.is_empty() {
         parts.push(table.draw(WIDTH, 60.0).0);
     }
+    if plan.operations.iter().any(|op| !op.rates.guessed.is_empty()) {
+        parts.push(paragraph(GUESSED, SMALL.quiet(), WIDTH, 2));
+    }
     let undone = undone(dish, plan);
     if !undone.is_empty() {
         let text = format!(
@@ -168,6 +175,7 @@ const fn per_unit(unit: DisplayUnit) -> f64 {
 
 fn operation(index: usize, op: &Operation, unit: DisplayUnit) -> Vec<String> {
     let unknown = || "not known".to_owned();
+    let star = if op.rates.guessed.is_empty() { "" } else { "*" };
     vec![
         (index + 1).to_string(),
         op.work.word().to_owned(),
@@ -176,7 +184,7 @@ fn operation(index: usize, op: &Operation, unit: DisplayUnit) -> Vec<String> {
         op.stick_out.map_or_else(unknown, |mm| length(mm, unit)),
         length(op.depth, unit),
         op.passes.to_string(),
-        thousands(op.rates.speed),
-        thousands(op.rates.feed / per_unit(unit)),
+        format!("{}{star}", thousands(op.rates.speed)),
+        format!("{}{star}", thousands(op.rates.feed / per_unit(unit))),
     ]
 }

@@ -149,9 +149,13 @@ fn lines(block: &mut Block, dish: &Dish, view: &View, pair: Option<&Pair>) {
     for (index, recess) in dish.recesses.iter().enumerate() {
         block.fill(view.region(&recess.region), WHITE.at(0.45));
         if let Some(reached) = pair.and_then(|pair| pair.reached.get(index)) {
-            block.fill(view.region(&reached.by_second), SECOND.at(0.4));
-            let floor = view.region(&reached.flat);
-            block.stroke(floor, Pen::new(QUIET, 0.18).dashed(&FLAT));
+            if !reached.by_second.is_empty() {
+                block.fill(view.region(&reached.by_second), SECOND.at(0.4));
+            }
+            if !reached.flat.is_empty() {
+                let floor = view.region(&reached.flat);
+                block.stroke(floor, Pen::new(QUIET, 0.18).dashed(&FLAT));
+            }
         }
         block.stroke(view.region(&recess.region), Pen::new(INK, 0.35));
     }

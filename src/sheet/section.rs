@@ -97,6 +97,7 @@ fn caption(dish: &Dish, unit: DisplayUnit) -> String {
     let how = match name.style {
         NameStyle::Vee => "V-carved up to",
         NameStyle::Sunk => "sunk",
+        NameStyle::Line => "cut along its lines",
     };
     let on = match name.on {
         Surface::Floor => "the floor",
@@ -209,7 +210,7 @@ fn notches(
         let slope = match (name.style, tools.angle) {
             (NameStyle::Vee, Some(angle)) => (angle / 2.0).to_radians().tan(),
             (NameStyle::Vee, None) => 1.0,
-            (NameStyle::Sunk, _) => 0.0,
+            (NameStyle::Sunk | NameStyle::Line, _) => 0.0,
         };
         let depth = if slope > 0.0 { (half / slope).min(name.depth) } else { name.depth };
         let run = depth * slope;

@@ -511,6 +511,48 @@ fn no_refusal_is_silent() {
 }
 
 #[test]
+fn the_shop_says_how_deep_each_cutter_may_go() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let shop = "cutters:
+  - {id: end-6, kind: end mill, diameter: 6, cutting_length: 20, shank: 6, stick_out: 40}
+  - {id: short, kind: bowl bit, diameter: 20, corner_radius: 5, stick_out: 22}
+  - {id: stub, kind: ball nose, diameter: 8, cutting_length: 10, shank: 8, stick_out: 40}
+  - {id: long, kind: bowl bit, diameter: 20, corner_radius: 5, stick_out: 40}
+  - {id: bare, kind: bowl bit, diameter: 20, corner_radius: 5}
+woods: [{name: maple, thickness: 25.4}, {name: thin, thickness: 18}]
+house: {floor: 5, collet_margin: 2, overcut: 0.5}
+";
+    std::fs::write(dir.path().join("shop.yaml"), shop).expect("written");
+    let output = treen(dir.path(), &["shop"]);
+    assert_eq!(code(&output), 0, "{}", stderr(&output));
+    let want = "\
+cutter  kind       diameter  stick-out  flutes  works
+end-6   end mill   6 mm      40 mm      20 mm   details, name, cut-out
+short   bowl bit   20 mm     22 mm      -       recess, recess corners
+stub    ball nose  8 mm      40 mm      10 mm   recess, recess corners, details, name
+long    bowl bit   20 mm     40 mm      -       recess, recess corners
+bare    bowl bit   20 mm     -          -       recess, recess corners
+
+deepest recess, or cut through  maple, 25.4 mm                thin, 18 mm
+end-6                           no: 20 mm of 25.9 mm          through
+short                           20 mm (stick-out)             13 mm, to the floor
+stub                            10 mm (flutes)                10 mm (flutes)
+long                            20.4 mm, to the floor         13 mm, to the floor
+bare                            20.4 mm? (stick-out unknown)  13 mm? (stick-out unknown)
+
+To the floor: down to 5 mm of floor, the house's least. The collet nut keeps 2 mm from the wood.
+";
+    assert_eq!(stdout(&output), want);
+    let said = json(&treen(dir.path(), &["shop", "shop.yaml", "--json"]));
+    let short = &said["cutters"][1];
+    assert_eq!(short["recess"][0]["depth_mm"], 20.0);
+    assert_eq!(short["recess"][0]["limit"], "stick-out");
+    assert_eq!(said["cutters"][0]["through"][0]["clears"], false);
+    let missing = treen(dir.path(), &["shop", "nowhere.yaml"]);
+    assert_eq!(code(&missing), 2, "{}", stdout(&missing));
+}
+
+#[test]
 fn a_cutter_can_be_asked_for_from_the_command_line() {
     let dir = workspace();
     let check = |more: &[&str]| {

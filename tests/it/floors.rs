@@ -19,7 +19,14 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
     (
         "lettering",
         &["units", "finding", "curve", "reach"],
-        &["harfrust", "notosans", "skrifa", "typst_assets", "unicode_normalization"],
+        &[
+            "harfrust",
+            "notosans",
+            "serde_yaml",
+            "skrifa",
+            "typst_assets",
+            "unicode_normalization",
+        ],
     ),
     ("shape", &["units", "finding", "model", "curve", "reach", "lettering"], &[]),
     ("dish", &["units", "finding", "model", "curve", "reach", "lettering", "shape"], &[]),
@@ -82,7 +89,7 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
             "sheet",
             "export",
         ],
-        &["rayon", "serde_json", "sha2"],
+        &["notify", "rayon", "serde_json", "sha2"],
     ),
 ];
 

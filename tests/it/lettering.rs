@@ -4,9 +4,9 @@ use kurbo::Shape as _;
 use skrifa::MetadataProvider as _;
 use skrifa::prelude::{FontRef, LocationRef, Size};
 use treen::curve::{Affine, BezPath, Origin, Point, Region};
-use treen::lettering::{Face, Fit, FitFault, fit, width, write, write_in};
+use treen::lettering::{Face, Fit, FitFault, Letters, fit, width, write, write_in};
 
-const HOW: Fit = Fit { face: Face::CARVED, most: 24.0, least: 8.0 };
+const HOW: Fit = Fit { letters: Letters::Face(Face::CARVED), most: 24.0, least: 8.0 };
 
 fn straight(length: f64) -> BezPath {
     let mut path = BezPath::new();
@@ -207,7 +207,7 @@ fn letters_on_an_arch_stand_on_it() {
     // back by the angle of its own middle stands as on a straight line, r higher.
     let radius = 80.0;
     let fitted = fit("HEIDI", HOW, &arch(radius)).expect("it fits");
-    let flat = write_in("HEIDI", HOW.face, fitted.height);
+    let flat = HOW.letters.write("HEIDI", fitted.height);
     let [left, right] = flat.ink().expect("it draws");
     for ((letter, plain), [from, advance]) in
         fitted.letters.iter().zip(&flat.glyphs).zip(&flat.spans)

@@ -1,6 +1,7 @@
 //! The one integration binary; each module is one kind of test.
 mod brute;
 mod choosing;
+mod clearances;
 mod cli;
 mod cutters;
 mod drawing;
@@ -11,6 +12,7 @@ mod formulas;
 mod gallery;
 mod golden;
 mod grooves;
+mod hand;
 mod hostile_curves;
 mod icon_dishes;
 mod icons;
@@ -18,8 +20,10 @@ mod intake;
 mod laws;
 mod lettering;
 mod library;
+mod line_names;
 mod mend;
 mod mirrors;
+mod names;
 #[path = "../bench/outlines.rs"]
 mod outlines;
 mod pairs;
@@ -44,4 +48,5 @@ mod splines;
 mod svg_outlines;
 mod units;
 mod verdicts;
+mod watching;
 mod wood;

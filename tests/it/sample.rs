@@ -1,6 +1,6 @@
 //! Dishes made by hand for the tests of sheets.
 
-use treen::curve::{BezPath, Origin, Point, Region, primitive};
+use treen::curve::{Affine, BezPath, Origin, Point, Region, primitive};
 use treen::dish::{Dish, GrooveCut, NameCut, RecessCut};
 use treen::feasibility::{Pins, Report, check};
 use treen::finding::{Source, SourceFile};
@@ -68,7 +68,10 @@ pub(crate) fn notched(person: &str, notches: u32) -> Dish {
         let wedge = [at(0.9, 0.0), at(1.1, -0.045), at(1.1, 0.045)];
         outline = outline.cut(&area(&primitive::polygon(&wedge).expect("a wedge")));
     }
-    dish(person, outline)
+    let mut notched = dish(person, outline);
+    // Well clear of the wall that bends round the notches.
+    notched.grooves[0].line.apply_affine(Affine::scale(0.7));
+    notched
 }
 
 fn dish(person: &str, outline: Region) -> Dish {
@@ -122,11 +125,14 @@ fn name(person: &str, source: &Source) -> Option<NameCut> {
     let mut baseline = BezPath::new();
     baseline.move_to((-70.0, -12.0));
     baseline.line_to((70.0, -12.0));
-    let how = Fit { face: Face::CARVED, most: 26.0, least: 6.0 };
+    let how = Fit { letters: Face::CARVED.into(), most: 26.0, least: 6.0 };
     let fitted = fit(person, how, &baseline).ok()?;
     let region = fitted.region(Origin::default()).ok()?;
     let thinnest = reach::thinnest(&region, 30.0).map(|low| (2.0 * low.radius, low.at));
     Some(NameCut {
+        letters: fitted.by_letter(),
+        centers: fitted.centers.concat(),
+        pen: fitted.pen,
         region,
         baseline,
         height: fitted.height,

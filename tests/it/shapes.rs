@@ -64,7 +64,7 @@ fn short_and_long_names_have_their_place() {
             Surface::Floor => form.recesses.first().expect("a hollow").region.clone(),
         };
         for name in ["Bo", "Łucja", "Maximiliana", "María José", "Bartholomea-Fern"] {
-            let how = Fit { face: Face::CARVED, most: area.height, least: 8.0 };
+            let how = Fit { letters: Face::CARVED.into(), most: area.height, least: 8.0 };
             let fitted = fit(name, how, &area.baseline)
                 .unwrap_or_else(|fault| panic!("{key}: {name}: {fault:?}"));
             let letters = fitted.region(treen::curve::Origin(0)).expect("letters");

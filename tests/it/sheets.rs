@@ -6,8 +6,10 @@ use treen::batch::{Library, examine};
 use treen::export::{png, svg};
 use treen::finding::{Code, Finding, RemedyKind, Severity, Source, SourceFile};
 use treen::intake::{demo, orders_yaml};
+use treen::plan::{closest, standing};
 use treen::sheet::{
-    A4, HEIGHTS, Layer, Mark, Scale, Sheet, Text, WIDTHS, bench, proof, swap_card,
+    A4, HEIGHTS, Layer, Mark, Scale, Sheet, Text, WIDTHS, bench, proof, side_views,
+    swap_card,
 };
 use treen::units::DisplayUnit;
 
@@ -147,22 +149,52 @@ fn text_stays_in_its_place_on_crowded_pages() {
     }
 }
 
-#[test]
-fn text_stays_in_its_place_on_the_demo() {
+/// The orders of the demo as they come out, by id.
+fn demo_cases() -> Vec<(String, Case)> {
     let orders =
         orders_yaml("orders.yaml", demo::ORDERS).value.expect("the demo's orders");
     let shop = the_shop();
     let library = Library::built_in();
-    for order in &orders.orders {
+    let case = |order: &treen::model::Order| {
         let loaded = library.load(&order.recipe).expect("a recipe");
         let recipe = loaded.recipe.expect("a sound recipe");
         let examined =
             examine(&recipe, order, &shop, &treen::feasibility::Pins::default());
         let (dish, report, plan) = examined.dish.expect("a dish");
-        let case = Case { dish, report, plan, shop: shop.clone() };
+        (order.id.clone(), Case { dish, report, plan, shop: shop.clone() })
+    };
+    orders.orders.iter().map(case).collect()
+}
+
+#[test]
+fn text_stays_in_its_place_on_the_demo() {
+    for (id, case) in demo_cases() {
         for (kind, sheet) in sheets(&case) {
-            in_order(&format!("{kind} of {}", order.id), &sheet);
+            in_order(&format!("{kind} of {id}"), &sheet);
         }
+    }
+}
+
+/// Every cut of the demo from the side, six to a page.
+#[test]
+fn side_views_stay_in_their_place_on_the_demo() {
+    for (id, case) in demo_cases() {
+        let Case { dish, plan, shop, .. } = &case;
+        let standings: Vec<_> = plan
+            .operations
+            .iter()
+            .filter_map(|op| Some((op.work, standing(dish, op, shop)?)))
+            .collect();
+        assert_eq!(standings.len(), plan.operations.len(), "{id}: one for each cut");
+        for (number, some) in standings.chunks(6).enumerate() {
+            let page = side_views(some, (dish.wood.tone, shop.house.unit));
+            in_order(&format!("side views of {id}"), &page);
+            look(&format!("side-{id}-{number}"), &page);
+        }
+        let (work, nearest) = closest(dish, plan, shop).expect("every length is known");
+        let room =
+            nearest.above_board().expect("known").max(nearest.beside().unwrap_or(0.0));
+        assert!(room >= nearest.margin - 1e-9, "{id}, {}: {room}", work.word());
     }
 }
 

@@ -30,6 +30,8 @@ pub(crate) enum Command {
     Swap(SwapArgs),
     /// Find what would make one cutter follow a dish
     Mend(MendArgs),
+    /// Say what each cutter on the rack may do, and how deep in each wood
+    Shop(ShopArgs),
     /// List the shapes with the cutters that suit them, or show one
     Shapes(ShapesArgs),
     /// Write a starting workspace: orders, shop, shapes and schemas
@@ -164,6 +166,12 @@ pub(crate) struct MendArgs {
 }
 
 #[derive(Debug, ClapArgs)]
+pub(crate) struct ShopArgs {
+    /// The shop file; `shop.yaml` in this folder if left out, else the built-in one
+    pub(crate) file: Option<PathBuf>,
+}
+
+#[derive(Debug, ClapArgs)]
 pub(crate) struct ShapesArgs {
     /// The shape to show: a built-in one or a recipe file; all of them if left out
     pub(crate) name: Option<PathBuf>,
@@ -184,7 +192,12 @@ pub(crate) struct ShapesArgs {
     #[arg(long, conflicts_with = "name")]
     pub(crate) gallery: bool,
 
-    /// Write the picture to this folder; `out` for the gallery if left out
-    #[arg(long, value_name = "DIR", default_value_if("gallery", "true", "out"))]
+    /// Draw the shape again whenever its file is saved, until Ctrl-C
+    #[arg(long, requires = "name", conflicts_with = "from")]
+    pub(crate) watch: bool,
+
+    /// Write the picture to this folder; `out` for the gallery and while watching if left out
+    #[arg(long, value_name = "DIR",
+          default_value_ifs([("gallery", "true", "out"), ("watch", "true", "out")]))]
     pub(crate) out: Option<PathBuf>,
 }

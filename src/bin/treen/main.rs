@@ -9,6 +9,7 @@ mod output;
 mod plan;
 mod proof;
 mod shapes;
+mod shop;
 mod swap;
 mod table;
 mod workspace;
@@ -71,6 +72,7 @@ fn run(args: &Args, out: Output) -> std::io::Result<Outcome> {
         Command::Check(args) => check::run(args, out),
         Command::Swap(args) => swap::run(args, out),
         Command::Mend(args) => mend::run(args, out),
+        Command::Shop(args) => shop::run(args, out),
         Command::Shapes(args) => shapes::run(args, out),
         Command::New { dir } => workspace::run(dir, out),
         Command::Schema { kind } => info::schema(*kind),

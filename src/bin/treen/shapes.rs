@@ -9,7 +9,7 @@ use std::io;
 use std::path::Path;
 use treen::batch::{
     Folder, Library, Loaded, Surveyed, WrittenFile, gallery, shape_files, shape_json,
-    shapes_json, survey,
+    shapes_json, survey, watch,
 };
 use treen::feasibility::SwapRow;
 use treen::finding::{Code, Finding, Severity, Source, SourceFile, worst};
@@ -36,6 +36,7 @@ pub(crate) fn run(args: &ShapesArgs, out: Output) -> io::Result<Outcome> {
     out.findings(&shop.findings)?;
     match &args.name {
         None => all(args, &the_shop, out),
+        Some(name) if args.watch => watched(args, name, &the_shop, out),
         Some(name) => one(args, name, &the_shop, out),
     }
 }
@@ -122,6 +123,42 @@ fn one(args: &ShapesArgs, name: &Path, shop: &Shop, out: Output) -> io::Result<O
     out.findings(&shape.examined.findings)?;
     told(&files, args.out.as_deref(), out)?;
     Ok(outcome(&shape))
+}
+
+/// Draws the shape now and after every save. A file that cannot be drawn leaves the last
+/// picture as it is, and says why.
+fn watched(
+    args: &ShapesArgs,
+    name: &Path,
+    shop: &Shop,
+    out: Output,
+) -> io::Result<Outcome> {
+    if !name.is_file() {
+        let label = name.display().to_string();
+        let finding =
+            Finding::stop(Code::UnreadableFile, "there is no such file to watch")
+                .from(Source::whole(&SourceFile::new(label, "")))
+                .expected("a recipe file")
+                .help("`treen new DIR` writes the built-in shapes as files");
+        out.refuse(&[finding])?;
+        return Ok(Outcome::BadInput);
+    }
+    let mut ended = Ok(Outcome::AllWell);
+    let watching = watch(name, &mut |text| {
+        let drawn = match text {
+            Ok(_) => one(args, name, shop, out),
+            Err(finding) => {
+                out.refuse(std::slice::from_ref(finding)).map(|()| Outcome::BadInput)
+            }
+        };
+        let goes_on = drawn.is_ok();
+        ended = drawn;
+        goes_on
+    });
+    match watching {
+        Ok(()) => ended,
+        Err(finding) => broken(*finding, out),
+    }
 }
 
 type Asked = (String, Loaded, Vec<treen::model::Setting>);

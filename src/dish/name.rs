@@ -1,0 +1,337 @@
+//! The name of a dish: its letters chosen, laid out and measured.
+
+use super::{Dish, NameCut};
+use crate::curve::{Origin, Region};
+use crate::finding::{Code, Finding, RemedyKind, plain};
+use crate::lettering::{Face, Fit, FitFault, Fitted, Letters, Pen, fit};
+use crate::model::{Cutter, CutterKind, NameStyle, Shop, Surface};
+use crate::reach::Profile;
+use crate::shape::NameForm;
+use crate::units::trimmed;
+
+/// Depth limit of a name in `vee` letters unless the recipe says otherwise, mm.
+const VEE_DEPTH: f64 = 2.5;
+
+/// Depth of `sunk` letters unless the recipe says otherwise, mm.
+const SUNK_DEPTH: f64 = 1.5;
+
+/// Letters nearer than this touch, mm.
+const TOUCHING: f64 = 0.05;
+
+/// No stroke is wider than this, mm.
+const WIDEST_STROKE: f64 = 60.0;
+
+/// The name laid out and carved on a dish, or why not.
+pub(super) fn name(
+    dish: &Dish,
+    area: &NameForm,
+    shop: &Shop,
+    findings: &mut Vec<Finding>,
+) -> Option<NameCut> {
+    let letters = letters(area, findings)?;
+    let least = shop.house.letter.get().min(area.height);
+    let fitted = match laid(&dish.person, (area, letters), least, shop) {
+        Ok(fitted) => fitted,
+        Err(fault) => {
+            let finding = no_place(&dish.person, fault, area, shop);
+            findings.push(with_parameters(finding, area));
+            return None;
+        }
+    };
+    if !fitted.missing.is_empty() {
+        findings.push(missing(&dish.person, &fitted.missing, area));
+    }
+    if let Some(gap) = fitted.gap.filter(|gap| gap.width < TOUCHING) {
+        findings.push(
+            Finding::warn(
+                Code::LettersTooClose,
+                format!(
+                    "the {} and the {} of \"{}\" touch",
+                    called(&fitted, gap.after),
+                    called(&fitted, gap.after + 1),
+                    plain(&dish.person)
+                ),
+            )
+            .at(gap.at.x, gap.at.y)
+            .from(area.source.clone())
+            .have_need(gap.width, TOUCHING)
+            .help("another `face` for the name may space them wider"),
+        );
+    }
+    let region = fitted.region(Origin::default()).ok()?;
+    within_area(dish, area, &region, findings);
+    Some(cut(dish, area, region, &fitted))
+}
+
+/// What the name is written in. Lines need letters that have a centre line: the hand.
+fn letters(area: &NameForm, findings: &mut Vec<Finding>) -> Option<Letters> {
+    let usual = match area.style {
+        NameStyle::Line => Letters::HAND,
+        NameStyle::Vee | NameStyle::Sunk => Face::CARVED.name(),
+    };
+    let wanted = area.face.as_deref().unwrap_or(usual);
+    let Some(letters) = Letters::named(wanted) else {
+        findings.push(unknown_face(wanted, area));
+        return None;
+    };
+    if let (NameStyle::Line, Letters::Face(_)) = (area.style, letters) {
+        findings.push(
+            Finding::stop(
+                Code::DrawingFault,
+                format!("letters of `{wanted}` have no centre line to cut along"),
+            )
+            .from(area.source.clone())
+            .expected("letters drawn with a pen for `style: line`")
+            .help("write `face: hand`, or `style: vee`"),
+        );
+        return None;
+    }
+    Some(letters)
+}
+
+/// The name on its line. A pen without a stated width is as wide as a cutter that fits the
+/// letters' height, so it is chosen again when the height turns out less.
+fn laid(
+    person: &str,
+    (area, letters): (&NameForm, Letters),
+    least: f64,
+    shop: &Shop,
+) -> Result<Fitted, FitFault> {
+    let set = |letters| Fit { letters, most: area.height, least };
+    let mut pen = match letters {
+        Letters::Face(_) => return fit(person, set(letters), &area.baseline),
+        Letters::Hand(_) => {
+            area.stroke.map_or_else(|| suiting(area.style, area.height, shop), Pen::Width)
+        }
+    };
+    for _ in 0..3 {
+        let fitted = fit(person, set(Letters::Hand(pen)), &area.baseline)?;
+        let again = suiting(area.style, fitted.height, shop);
+        if area.stroke.is_some() || again == pen || suits(pen, fitted.height) {
+            return Ok(fitted);
+        }
+        pen = again;
+    }
+    fit(person, set(Letters::Hand(pen)), &area.baseline)
+}
+
+/// The pen is neither too fine nor too broad for letters of some height.
+fn suits(pen: Pen, height: f64) -> bool {
+    (Pen::FINEST..=Pen::BROADEST).contains(&(pen.width(height) / height))
+}
+
+/// As wide as the cutter of the rack nearest to the best width; that width itself where the
+/// depth follows the width, or where no cutter comes near.
+fn suiting(style: NameStyle, height: f64, shop: &Shop) -> Pen {
+    let best = Pen::USUAL * height;
+    let widths = shop.cutters.iter().filter(|cutter| match style {
+        NameStyle::Vee => false,
+        NameStyle::Sunk => cutter.kind() == CutterKind::EndMill,
+        NameStyle::Line => {
+            matches!(cutter.kind(), CutterKind::EndMill | CutterKind::BallNose)
+        }
+    });
+    widths
+        .map(Cutter::diameter)
+        .min_by(|a, b| (a - best).abs().total_cmp(&(b - best).abs()))
+        .map(Pen::Width)
+        .filter(|pen| suits(*pen, height))
+        .unwrap_or(Pen::Share(Pen::USUAL))
+}
+
+/// A letter as people call it.
+fn called(fitted: &Fitted, at: usize) -> String {
+    fitted.texts.get(at).map_or_else(|| format!("letter {}", at + 1), |text| plain(text))
+}
+
+fn cut(dish: &Dish, area: &NameForm, region: Region, fitted: &Fitted) -> NameCut {
+    let below = match area.on {
+        Surface::Floor => {
+            dish.recesses.iter().map(|r| r.floor).fold(f64::INFINITY, f64::min)
+        }
+        Surface::Rim => dish.wood.thickness.get(),
+    };
+    let below = if below.is_finite() { below } else { dish.wood.thickness.get() };
+    let usual = match area.style {
+        NameStyle::Vee => VEE_DEPTH.min(below / 2.0),
+        NameStyle::Sunk => SUNK_DEPTH.min(below / 2.0),
+        // A ball nose is as wide as the stroke only from half that depth on.
+        NameStyle::Line => {
+            fitted.pen.map_or(SUNK_DEPTH, |pen| pen / 2.0).min(below / 2.0)
+        }
+    };
+    let depth = area.depth.unwrap_or(usual);
+    let profile = Profile::inside(&region, WIDEST_STROKE);
+    let thinnest = profile.thinnest().map(|low| (low.radius * 2.0, low.at));
+    NameCut {
+        widest: profile.highest_reach() * 2.0,
+        thinnest,
+        letters: fitted.by_letter(),
+        centers: fitted.centers.concat(),
+        pen: fitted.pen,
+        region,
+        baseline: area.baseline.clone(),
+        height: fitted.height,
+        style: area.style,
+        on: area.on,
+        depth,
+        floor: below - depth,
+        source: area.source.clone(),
+    }
+}
+
+/// The letters lie where they are carved: on the floor inside a recess, on the rim outside.
+fn within_area(
+    dish: &Dish,
+    area: &NameForm,
+    letters: &Region,
+    findings: &mut Vec<Finding>,
+) {
+    const NOTHING: f64 = 0.01; // mm²
+    let mut hollow = Region::default();
+    for recess in &dish.recesses {
+        hollow = hollow.unite(&recess.region);
+    }
+    let (outside, what) = match area.on {
+        Surface::Floor if hollow.is_empty() => (letters.cut(&dish.outline), "the dish"),
+        Surface::Floor => (letters.cut(&hollow), "the recess"),
+        Surface::Rim => (letters.cut(&dish.outline.cut(&hollow)), "the rim"),
+    };
+    let have = outside.area();
+    if have <= NOTHING {
+        return;
+    }
+    let at = outside.bounds().center();
+    let finding = Finding::stop(
+        Code::NameDoesNotFit,
+        format!(
+            "\"{}\" reaches outside {what} by {} mm²",
+            plain(&dish.person),
+            trimmed((have * 10.0).ceil() / 10.0)
+        ),
+    )
+    .at(at.x, at.y)
+    .from(area.source.clone())
+    .have_need(have, 0.0)
+    .help("make the name's `height` smaller, or move or shorten its `along`");
+    findings.push(with_parameters(finding, area));
+}
+
+/// The finding with the parameters that the name's place comes from.
+fn with_parameters(finding: Finding, area: &NameForm) -> Finding {
+    match &area.drawn_from {
+        Some(told) => finding.help(told.clone()),
+        None => finding,
+    }
+}
+
+fn unknown_face(wanted: &str, area: &NameForm) -> Finding {
+    let names: Vec<&str> = Letters::names().collect();
+    let finding = Finding::stop(
+        Code::UnknownWord,
+        format!("no built-in face is called `{}`", plain(wanted)),
+    )
+    .from(area.source.clone())
+    .expected(format!("one of {}", names.join(", ")));
+    match crate::finding::nearest(wanted, names.iter().copied()) {
+        Some(near) => finding.help(format!("did you mean `{near}`?")),
+        None => finding.help("name one of these, or leave `face` out"),
+    }
+}
+
+fn no_place(person: &str, fault: FitFault, area: &NameForm, shop: &Shop) -> Finding {
+    let person = plain(person);
+    match fault {
+        FitFault::TooLong { have, need, height, .. } => Finding::stop(
+            Code::NameDoesNotFit,
+            format!(
+                "\"{person}\" needs {} mm at the least letter height of {} mm; its line is {} mm long",
+                trimmed((need * 10.0).ceil() / 10.0),
+                trimmed(shop.house.letter.get()),
+                trimmed((have * 10.0).floor() / 10.0)
+            ),
+        )
+        .from(area.source.clone())
+        .have_need(have, need)
+        .remedy(
+            RemedyKind::Parameter,
+            format!("a line of {} mm holds it", trimmed((need * 10.0).ceil() / 10.0)),
+            Some(need),
+        )
+        .remedy(
+            RemedyKind::Parameter,
+            format!("letters {} mm high fit, if the house allows them", trimmed((height * 10.0).floor() / 10.0)),
+            Some(height),
+        ),
+        FitFault::NothingDrawn(missing) => self::missing(&person, &missing, area),
+        FitFault::NoBaseline => Finding::stop(Code::DrawingFault, "the name's line has no length")
+            .from(area.source.clone())
+            .expected("two different points, or a curve")
+            .help("write for example `along: [[-40, 0], [40, 0]]`"),
+        FitFault::BadHeight => Finding::stop(Code::BadNumber, "the name's height is not above zero")
+            .from(area.source.clone())
+            .expected("a height such as `18 mm`")
+            .help("correct `height`"),
+    }
+}
+
+fn missing(person: &str, letters: &[char], area: &NameForm) -> Finding {
+    let list: Vec<String> = letters.iter().map(|c| shown(*c)).collect();
+    let finding = Finding::stop(
+        Code::MissingLetter,
+        if letters.is_empty() {
+            format!("nothing of \"{}\" can be carved", plain(person))
+        } else {
+            format!(
+                "the face has no letter for {} in \"{}\"",
+                list.join(", "),
+                plain(person)
+            )
+        },
+    )
+    .from(area.source.clone());
+    let all = |face: &Letters| letters.iter().all(|&c| face.writes(c));
+    match suppliers(area).find(all) {
+        Some(face) if !letters.is_empty() => finding.help(format!(
+            "`face: {}` has {}",
+            face.name(),
+            if letters.len() == 1 { "it" } else { "them" }
+        )),
+        _ => letters.iter().fold(finding, |finding, &letter| {
+            if pictures(letter) {
+                return finding.help(format!(
+                    "{} is a picture, not a letter: leave it out, or draw it under `details`",
+                    shown(letter)
+                ));
+            }
+            match suppliers(area).find(|face| face.writes(letter)) {
+                Some(face) => finding
+                    .help(format!("`face: {}` has {}", face.name(), shown(letter))),
+                None => finding.help(format!(
+                    "no built-in face has {}: write the name with letters they have",
+                    shown(letter)
+                )),
+            }
+        }),
+    }
+}
+
+/// A character and its code point.
+fn shown(letter: char) -> String {
+    format!("{} (U+{:04X})", plain(&letter.to_string()), u32::from(letter))
+}
+
+/// What might write a letter instead, in the order in which it is offered; lines can only
+/// be cut along letters of the hand.
+fn suppliers(area: &NameForm) -> impl Iterator<Item = Letters> {
+    let line = area.style == NameStyle::Line;
+    Letters::names()
+        .filter_map(Letters::named)
+        .filter(move |letters| !line || matches!(letters, Letters::Hand(_)))
+}
+
+/// Emoji and other pictures, by Unicode block: Miscellaneous Symbols to Dingbats, and the
+/// pictographs of plane 1 (Unicode Standard, Blocks.txt, from memory).
+fn pictures(letter: char) -> bool {
+    matches!(letter, '\u{2600}'..='\u{27BF}' | '\u{2B00}'..='\u{2BFF}' | '\u{1F000}'..='\u{1FAFF}')
+}

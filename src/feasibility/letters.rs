@@ -1,0 +1,167 @@
+//! What can go wrong within a name, told by letter.
+
+use crate::curve::{BezPath, Curve, Drawn as _, Point};
+use crate::dish::{Dish, NameCut};
+use crate::finding::{Code, Finding, RemedyKind, plain};
+use crate::lettering::Pen;
+use crate::model::{Cutter, CutterKind, NameStyle, Shop};
+use crate::reach::Profile;
+use crate::units::trimmed;
+
+/// Wood between two strokes that is thinner may break out, mm: common practice, no source.
+const LEAST_WOOD: f64 = 0.5;
+
+/// Strokes nearer than this are said to touch elsewhere, mm.
+const TOUCHING: f64 = 0.05;
+
+/// A cutter this much off the width of a stroke still makes it, mm.
+const SAME_WIDTH: f64 = 0.05;
+
+pub(super) fn check(
+    dish: &Dish,
+    name: &NameCut,
+    shop: &Shop,
+    findings: &mut Vec<Finding>,
+) {
+    gap(dish, name, findings);
+    if name.style == NameStyle::Line {
+        one_pass(name, shop, findings);
+    }
+}
+
+/// A cutter makes the strokes of a name in one pass: as wide as they are, a ball nose sunk to
+/// its full width.
+pub fn cuts_lines(cutter: &Cutter, name: &NameCut) -> bool {
+    let wide = match cutter.kind() {
+        CutterKind::EndMill => true,
+        CutterKind::BallNose => name.depth >= cutter.diameter() / 2.0 - SAME_WIDTH,
+        CutterKind::BowlBit
+        | CutterKind::CompressionBit
+        | CutterKind::VBit
+        | CutterKind::RoundOverBit => false,
+    };
+    wide && name.pen.is_some_and(|pen| (cutter.diameter() - pen).abs() <= SAME_WIDTH)
+}
+
+/// The best of the cutters that make the strokes of a name in one pass: of equals a ball nose.
+pub fn line_cutter<'s>(cutters: &'s [Cutter], name: &NameCut) -> Option<&'s Cutter> {
+    let pen = name.pen?;
+    let off = |cutter: &Cutter| (cutter.diameter() - pen).abs();
+    let flat = |cutter: &Cutter| u8::from(cutter.kind() == CutterKind::EndMill);
+    cutters
+        .iter()
+        .filter(|cutter| cuts_lines(cutter, name))
+        .min_by(|a, b| off(a).total_cmp(&off(b)).then(flat(a).cmp(&flat(b))))
+}
+
+/// There is a cutter as wide as the strokes.
+fn one_pass(name: &NameCut, shop: &Shop, findings: &mut Vec<Finding>) {
+    let Some(pen) = name.pen.filter(|_| line_cutter(&shop.cutters, name).is_none())
+    else {
+        return;
+    };
+    let mut finding = Finding::stop(
+        Code::CutterNotOnRack,
+        format!(
+            "no end mill or ball nose on the rack makes strokes of {} mm, {} mm deep, in one pass",
+            trimmed((pen * 1e3).round() / 1e3),
+            trimmed((name.depth * 1e3).round() / 1e3)
+        ),
+    )
+    .from(name.source.clone())
+    .expected("a cutter as wide as the strokes; a ball nose must sink by half its diameter");
+    let suits =
+        |width: f64| (Pen::FINEST..=Pen::BROADEST).contains(&(width / name.height));
+    let near = shop
+        .cutters
+        .iter()
+        .filter(|c| c.kind() == CutterKind::EndMill && suits(c.diameter()))
+        .min_by(|a, b| (a.diameter() - pen).abs().total_cmp(&(b.diameter() - pen).abs()));
+    if let Some(cutter) = near {
+        let width = cutter.diameter();
+        let text =
+            format!("`stroke: {} mm` is as wide as {}", trimmed(width), cutter.id());
+        finding = finding.remedy(RemedyKind::Parameter, text, Some(width));
+    }
+    findings.push(finding.help("`style: vee` cuts strokes of any width"));
+}
+
+/// The narrowest wood between strokes, within a letter or between two.
+fn gap(dish: &Dish, name: &NameCut, findings: &mut Vec<Finding>) {
+    let Some(low) = Profile::outside(&name.region, LEAST_WOOD / 2.0).thinnest() else {
+        return;
+    };
+    let have = low.radius * 2.0;
+    if !(TOUCHING..LEAST_WOOD).contains(&have) {
+        return;
+    }
+    let across = low.across.unwrap_or(low.at);
+    let at = low.at.midpoint(across);
+    let height = name.height * LEAST_WOOD / have;
+    let text = format!(
+        "the wood {} is {} mm wide and may break out",
+        between(dish, name, low.at, across),
+        trimmed((have * 100.0).floor() / 100.0)
+    );
+    let mut finding = Finding::warn(Code::LettersTooClose, text)
+        .at(at.x, at.y)
+        .from(name.source.clone())
+        .have_need(have, LEAST_WOOD);
+    finding = if let Some(pen) = name.pen {
+        // Strokes thinner by what is lacking leave at least that much more between them.
+        let pen = ((pen - (LEAST_WOOD - have)) * 10.0).floor() / 10.0;
+        let text = format!("`stroke: {} mm` leaves enough", trimmed(pen));
+        if pen > Pen::FINEST * name.height {
+            finding.remedy(RemedyKind::Parameter, text, Some(pen))
+        } else {
+            finding.help("make the letters taller")
+        }
+    } else {
+        let high = (height * 10.0).ceil() / 10.0;
+        let text = format!("letters {} mm high leave enough", trimmed(high));
+        finding.remedy(RemedyKind::Parameter, text, Some(high))
+    };
+    findings.push(finding);
+}
+
+/// `the e of "Noelle"`: the letter nearest to a place.
+pub(super) fn within(dish: &Dish, name: &NameCut, at: Point) -> String {
+    match nearest(name, at) {
+        Some((letter, _)) => {
+            format!("the {} of \"{}\"", plain(letter), plain(&dish.person))
+        }
+        None => format!("\"{}\"", plain(&dish.person)),
+    }
+}
+
+/// Where wood stands that has these two places on its sides.
+fn between(dish: &Dish, name: &NameCut, one: Point, other: Point) -> String {
+    match (nearest(name, one), nearest(name, other)) {
+        (Some((a, first)), Some((b, second))) if first != second => {
+            let (a, b) = if first < second { (a, b) } else { (b, a) };
+            format!(
+                "between the {} and the {} of \"{}\"",
+                plain(a),
+                plain(b),
+                plain(&dish.person)
+            )
+        }
+        _ => format!("in {}", within(dish, name, one)),
+    }
+}
+
+/// The letter nearest to a place, and its number.
+fn nearest(name: &NameCut, at: Point) -> Option<(&str, usize)> {
+    let far = |path: &BezPath| {
+        let near =
+            path.segments().map(|s| Curve::from_segment(s).nearest(at).distance(at));
+        near.fold(f64::INFINITY, f64::min)
+    };
+    let (number, (text, _)) = name
+        .letters
+        .iter()
+        .enumerate()
+        .filter(|(_, (_, path))| path.bounding_box().inflate(1.0, 1.0).contains(at))
+        .min_by(|a, b| far(&a.1.1).total_cmp(&far(&b.1.1)))?;
+    Some((text, number))
+}

@@ -1,0 +1,144 @@
+//! A recipe redrawn while it is written, however an editor saves it.
+
+use std::fs;
+use std::io::{BufRead, BufReader, Read};
+use std::path::Path;
+use std::process::{Child, Command, Stdio};
+use std::sync::mpsc::{Receiver, channel};
+use std::time::Duration;
+
+const PLATE: &str = "title: Plate\nabout: one\noutline:\n  - circle: {radius: 80}\n";
+
+/// Long enough for a busy machine.
+const PATIENCE: Duration = Duration::from_mins(1);
+
+struct Watched {
+    child: Child,
+    said: Receiver<String>,
+}
+
+impl Watched {
+    fn start(folder: &Path) -> Self {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_treen"))
+            .args(["shapes", "plate.yaml", "--watch"])
+            .current_dir(folder)
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("the binary runs");
+        let (sender, said) = channel();
+        let out: Box<dyn Read + Send> = Box::new(child.stdout.take().expect("piped"));
+        let err: Box<dyn Read + Send> = Box::new(child.stderr.take().expect("piped"));
+        for pipe in [out, err] {
+            let sender = sender.clone();
+            std::thread::spawn(move || {
+                for line in BufReader::new(pipe).lines().map_while(Result::ok) {
+                    if sender.send(line).is_err() {
+                        return;
+                    }
+                }
+            });
+        }
+        Self { child, said }
+    }
+
+    /// Waits for a line that holds some words.
+    #[track_caller]
+    fn says(&self, words: &str) {
+        let mut heard = Vec::new();
+        while let Ok(line) = self.said.recv_timeout(PATIENCE) {
+            let found = line.contains(words);
+            heard.push(line);
+            if found {
+                return;
+            }
+        }
+        panic!("`{words}` was not said, but\n{}", heard.join("\n"));
+    }
+}
+
+impl Drop for Watched {
+    fn drop(&mut self) {
+        // It may have ended already.
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+#[test]
+fn every_way_of_saving_is_seen() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let file = dir.path().join("plate.yaml");
+    fs::write(&file, PLATE).expect("written");
+    let watched = Watched::start(dir.path());
+    watched.says("160 x 160 mm");
+    watched.says("shape-plate.png in out");
+    let picture = dir.path().join("out/shape-plate.png");
+    let before = fs::read(&picture).expect("drawn");
+
+    // Written over in place, in two steps.
+    fs::write(&file, "title: Pl").expect("written");
+    fs::write(&file, PLATE.replace("80", "70")).expect("written");
+    watched.says("140 x 140 mm");
+    watched.says("shape-plate.png in out");
+    let after = fs::read(&picture).expect("drawn again");
+    assert_ne!(before, after, "the picture is another");
+
+    // A mistake is told with its place; the last picture stays.
+    fs::write(&file, PLATE.replace("circle", "cirle")).expect("written");
+    watched.says("did you mean `circle`");
+    assert_eq!(fs::read(&picture).expect("still there"), after, "untouched");
+
+    // Another file renamed over it.
+    let other = dir.path().join("plate.yaml~");
+    fs::write(&other, PLATE.replace("80", "60")).expect("written");
+    fs::rename(&other, &file).expect("renamed");
+    watched.says("120 x 120 mm");
+
+    // Deleted, told, and written again.
+    fs::remove_file(&file).expect("removed");
+    watched.says("there is no such file");
+    fs::write(&file, PLATE.replace("80", "90")).expect("written");
+    watched.says("180 x 180 mm");
+}
+
+#[test]
+fn a_mistake_points_into_the_file() {
+    let dir = tempfile::tempdir().expect("a folder");
+    fs::write(dir.path().join("plate.yaml"), PLATE.replace("circle", "cirle"))
+        .expect("written");
+    let watched = Watched::start(dir.path());
+    watched.says("plate.yaml:4:5");
+}
+
+/// Ctrl-C ends it at once; what was written is whole.
+#[cfg(unix)]
+#[test]
+fn an_interrupt_ends_it() {
+    let dir = tempfile::tempdir().expect("a folder");
+    fs::write(dir.path().join("plate.yaml"), PLATE).expect("written");
+    let mut watched = Watched::start(dir.path());
+    watched.says("shape-plate.png in out");
+    let id = watched.child.id().to_string();
+    let sent = Command::new("kill").args(["-INT", &id]).status().expect("kill runs");
+    assert!(sent.success(), "the signal was sent");
+    let ended = watched.child.wait().expect("it ends");
+    let signal = std::os::unix::process::ExitStatusExt::signal(&ended);
+    assert_eq!(signal, Some(2), "ended by the interrupt itself: {ended}");
+    let names: Vec<String> = fs::read_dir(dir.path().join("out"))
+        .expect("there")
+        .map(|entry| entry.expect("an entry").file_name().to_string_lossy().into_owned())
+        .collect();
+    assert!(!names.iter().any(|name| name.starts_with('.')), "{names:?}");
+}
+
+#[test]
+fn only_a_file_can_be_watched() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let said = Command::new(env!("CARGO_BIN_EXE_treen"))
+        .args(["shapes", "snail", "--watch"])
+        .current_dir(dir.path())
+        .output()
+        .expect("the binary runs");
+    assert_eq!(said.status.code(), Some(2), "a built-in shape is no file");
+}
