@@ -78,7 +78,7 @@ codes! {
     FirstPassAboveUpcut "first-pass-above-upcut"
         "The first pass of a compression bit must go deeper than its up-cut part, or the top edge tears; that is more than its stepdown.";
     NoPlaceForTabs "no-place-for-tabs"
-        "Nowhere along the outline is there room for two holding tabs clear of tight curves, leftovers and the thinnest neck.";
+        "Along the outline there is no room for as many holding tabs as it should have, clear of tight curves, leftovers and the thinnest neck.";
     WoodMoves "wood-moves"
         "The dish is wide across the grain, so it swells and shrinks with the seasons by more than the house rule.";
     UnreadableFile "unreadable-file"

@@ -60,8 +60,10 @@ fn chosen(dish: &Dish, report: &Report, shop: &Shop, pins: &Pins) -> Plan {
         .iter()
         .map(|stage| stage.ways.iter().map(|way| way.iter().map(leg).collect()).collect())
         .collect();
-    let mut plan = Plan::default();
-    for (Stage { choices, ways }, way) in stages.into_iter().zip(best(&legs)) {
+    let mut plan = Plan { tool_change: shop.machine.tool_change, ..Plan::default() };
+    for (Stage { choices, ways }, way) in
+        stages.into_iter().zip(best(&legs, shop.machine.tool_change))
+    {
         let way = way.and_then(|way| ways.into_iter().nth(way)).unwrap_or_default();
         plan.choices.extend(choices.into_iter().map(|choice| {
             let steps = way.iter().filter(|step| step.work == choice.work);
@@ -88,6 +90,8 @@ fn operation(step: Step, shop: &Shop) -> Operation {
         stick_out: cutter.stick_out(),
         depth: step.cut.depth,
         passes: passes(cutter, step.cut.own),
+        each: None,
+        steps: None,
         rates: rates(cutter, &shop.machine),
         minutes: step.minutes,
         grooves: step.grooves,

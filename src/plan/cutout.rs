@@ -2,8 +2,8 @@
 
 use super::moves::{Course, Pace, Route};
 use super::passes::{first_pass, levels, stepdown};
-use super::ring::Ring;
-use super::tabs::{Off, Placed, Tab, place};
+use super::ring::{Ring, Stretch};
+use super::tabs::{Off, Placed, Tabs, place};
 use crate::curve::{Origin, Point};
 use crate::dish::Dish;
 use crate::model::{Cutter, Shop};
@@ -12,20 +12,23 @@ use crate::reach::grow;
 /// Ramp down, as in [`super::passes`]: mm down for each mm along.
 const SLOPE: f64 = 0.052_407_779_283_041_2; // tan 3°
 
+/// Behind a tab the tip goes down to and fro along so much of the way at most, mm: ours.
+const SWING: f64 = 25.0;
+
 /// The moves and the tabs; `None` where the way could not be made sure of.
 pub(super) fn cut_out(
     dish: &Dish,
     cutter: &Cutter,
     shop: &Shop,
     off: &[Off],
-) -> Option<(Route, Vec<Tab>)> {
+) -> Option<(Route, Tabs)> {
     let thickness = dish.wood.thickness.get();
     let depth = thickness + shop.house.overcut.get();
     let depths = levels(depth, stepdown(cutter), first_pass(cutter));
     let way = grow(&dish.outline, cutter.radius(), Origin::default())?;
     let bounds = dish.outline.bounds();
     let mut course = Course::above(Point::new(bounds.x0, bounds.y0));
-    let mut tabs = Vec::new();
+    let mut tabs = Tabs::default();
     // Holes first, while the dish is held all round.
     let mut contours: Vec<_> = way.contours().iter().collect();
     contours.sort_by_key(|contour| contour.signed_area() > 0.0);
@@ -33,13 +36,14 @@ pub(super) fn cut_out(
         // Climb: the dish lies on the right of the way.
         let ring = Ring::of(contour).reversed();
         let outer = contour.signed_area() > 0.0;
-        let placed = if outer {
-            place(&ring, cutter.diameter(), thickness, off)
+        let (placed, wanted) = if outer {
+            place(&ring, (cutter.diameter(), thickness), &shop.house.tabs, off)
         } else {
-            Vec::new()
+            (Vec::new(), 0)
         };
+        tabs.wanted += wanted;
         let (ring, placed) = begun_between(ring, placed);
-        tabs.extend(placed.iter().map(|placed| placed.tab));
+        tabs.all.extend(placed.iter().map(|placed| placed.tab));
         let held = Held { placed: &placed, cutter, thickness };
         let mut above = 0.0;
         for depth in &depths {
@@ -81,6 +85,39 @@ impl Held<'_> {
             (placed.along - half, placed.along + half, top)
         })
     }
+
+    /// Length from a place to the next tab or the end of a way, mm.
+    fn free_after(&self, along: f64, whole: f64) -> f64 {
+        let next = self.spans().map(|(from, ..)| from).filter(|from| *from > along);
+        next.fold(whole, f64::min) - along
+    }
+}
+
+/// Down to a height from where a ring begins, to and fro along it, back to where it begins;
+/// the way is free for a length, mm.
+fn swing_down(course: &mut Course, ring: &Ring, (z, free): (f64, f64)) {
+    let from = course.here().z;
+    let run = (from - z) / SLOPE;
+    let swings = (run / (2.0 * free.min(SWING))).ceil().clamp(1.0, 1000.0);
+    let reach = run / (2.0 * swings);
+    let forth: Vec<(Stretch, f64)> = ring
+        .cut_at(&[reach])
+        .into_iter()
+        .take_while(|(_, at)| *at <= reach + 1e-6)
+        .collect();
+    let mut gone = 0.0;
+    for _ in 0..swings as u32 {
+        for (stretch, at) in &forth {
+            course.follow(stretch, from - (gone + at) * SLOPE);
+        }
+        gone += reach;
+        for (stretch, at) in forth.iter().rev() {
+            let left = at - stretch.length;
+            course.follow(&stretch.reversed(), from - (gone + reach - left) * SLOPE);
+        }
+        gone += reach;
+    }
+    course.line(course.here().plan(), z, Pace::Cut);
 }
 
 /// Down from one height to the next along the way, then once round, over the tabs.
@@ -112,7 +149,8 @@ fn round(course: &mut Course, ring: &Ring, held: &Held<'_>, [from, to]: [f64; 2]
             if z > course.here().z + 1e-9 {
                 course.line(course.here().plan(), z, Pace::Cut);
             } else if z < course.here().z - 1e-9 {
-                course.plunge(z);
+                let free = held.free_after(before, whole);
+                swing_down(course, &ring.begun_after(before), (z, free));
             }
             course.follow(&stretch, ramp(at));
             before = at;

@@ -10,8 +10,11 @@ use crate::reach::{Profile, shrink};
 
 /// Distance between places of the edge, mm.
 const SPACING: f64 = 0.3;
+/// So near together are they that a straight move between two of them departs from the way of
+/// the discs by no more than this, mm.
+const OFF: f64 = 0.001;
 /// Points nearer than this to the line between their neighbours are left out, mm.
-const STRAIGHT: f64 = 0.004;
+const STRAIGHT: f64 = 0.001;
 /// Step of a V-bit on a flat floor, mm: the ridge between two passes of a 60 degree bit is
 /// then 0.2 mm high at most.
 const FLAT_STEP: f64 = 0.25;
@@ -55,7 +58,7 @@ pub(super) fn carve(
 /// Centres and depths along each loop of the edge.
 fn paths(letters: &Region, bit: &Cutter, cap: f64) -> Vec<Vec<(Point, f64)>> {
     Profile::inside(letters, cap)
-        .discs(SPACING)
+        .discs(SPACING, OFF)
         .into_iter()
         .map(|discs| {
             let mut line: Vec<(Point, f64)> =

@@ -23,7 +23,7 @@ mod time;
 mod wood;
 
 pub use crate::model::Work;
-pub use best::{Leg, TOOL_CHANGE, best};
+pub use best::{Leg, best};
 pub use choose::choose;
 pub use finish::{COARSE, FINE, Finish, cusp, ridge, step_for, table};
 pub use groove::groove_depth;
@@ -36,7 +36,8 @@ pub use speed::{
 pub use standing::{closest, standing};
 pub use tabs::Tab;
 pub use time::{
-    CORNER, Limits, corner_radius, corner_speed, joint_speeds, seconds, trapezoid,
+    CORNER, Limits, corner_radius, corner_speed, fitting_radius, joint_speeds, seconds,
+    trapezoid,
 };
 pub use wood::{Movement, SEASON, WoodBill, hollow, movement, rounded_off};
 
@@ -57,6 +58,11 @@ pub struct Operation {
     pub depth: f64,
     /// Number of depth passes.
     pub passes: u32,
+    /// Depth of the deepest of them, mm, where the moves are known.
+    pub each: Option<f64>,
+    /// Where an area is cleared: from one ring to the next in the layers above and in the last
+    /// one, mm.
+    pub steps: Option<[f64; 2]>,
     /// Speed and feeds: starting points.
     pub rates: Rates,
     /// Minutes, estimated from lengths and feed.
@@ -125,6 +131,8 @@ pub struct Plan {
     pub asked: Option<Asked>,
     /// Where the cut-out leaves the dish joined to the board.
     pub tabs: Vec<Tab>,
+    /// Minutes to change a cutter.
+    pub tool_change: f64,
     /// Mass, blank, price and movement of the wood.
     pub wood: Option<WoodBill>,
 }
@@ -137,10 +145,11 @@ impl Plan {
         ids.chunk_by(|a, b| a == b).count()
     }
 
-    /// Minutes for one dish, tool changes counted at [`TOOL_CHANGE`] each; estimated.
+    /// Minutes for one dish, tool changes counted; estimated.
     pub fn minutes(&self) -> f64 {
         let changes = f64::from(u32::try_from(self.tool_changes()).unwrap_or(u32::MAX));
-        self.operations.iter().map(|op| op.minutes).sum::<f64>() + TOOL_CHANGE * changes
+        self.operations.iter().map(|op| op.minutes).sum::<f64>()
+            + self.tool_change * changes
     }
 }
 

@@ -70,7 +70,7 @@ impl Stretch {
         }
     }
 
-    fn reversed(&self) -> Self {
+    pub(super) fn reversed(&self) -> Self {
         let tb = turn(self.ta, self.curvature * self.length);
         Self { a: self.b, b: self.a, ta: -tb, curvature: -self.curvature, ..*self }
     }

@@ -11,7 +11,7 @@ use super::passes::{
 use super::pocket::{Layer, clear};
 use super::ring::Ring;
 use super::speed::rates;
-use super::tabs::{Off, Tab, off_neck};
+use super::tabs::{Off, Tabs, off_neck};
 use super::time::{Limits, seconds};
 use super::{Operation, Plan};
 use crate::curve::{BezPath, Origin, Point, Region};
@@ -52,17 +52,47 @@ pub(super) fn lay(
         let Some((route, tabs)) = route(&task, operation, cutter) else { continue };
         let limits = Limits::of(&operation.rates, &shop.machine);
         operation.minutes = seconds(&route, &limits) / 60.0;
-        operation.passes = u32::try_from(route.levels.len()).unwrap_or(u32::MAX);
+        // Grooves of one cutter may lie at several depths: theirs are not one row of passes.
+        if operation.work != Work::Details {
+            operation.passes = u32::try_from(route.levels.len()).unwrap_or(u32::MAX);
+            operation.each = Some(deepest_pass(dish, operation.work, &route));
+        }
+        operation.steps = steps(dish, operation.work, cutter);
         operation.route = Some(route);
         if operation.work == Work::CutOut {
             findings.extend(upcut(cutter));
-            if tabs.is_empty() {
-                findings.push(no_tabs(dish));
-            }
-            plan.tabs = tabs;
+            findings.extend(few_tabs(dish, &tabs));
+            plan.tabs = tabs.all;
         }
     }
     findings
+}
+
+/// The deepest of the passes, mm.
+fn deepest_pass(dish: &Dish, work: Work, route: &Route) -> f64 {
+    let name = dish.name.as_ref().filter(|_| work == Work::Name);
+    let mut above = name.map_or(0.0, |name| dish.surface_depth(name.on));
+    let mut most = 0.0_f64;
+    for level in &route.levels {
+        most = most.max(level - above);
+        above = *level;
+    }
+    most
+}
+
+/// The steps of an area that is cleared, above and in the last layer, mm.
+fn steps(dish: &Dish, work: Work, cutter: &Cutter) -> Option<[f64; 2]> {
+    let fine = share(cutter).min(0.5) * cutter.diameter();
+    match work {
+        Work::Recess | Work::RecessCorners => {
+            Some([coarse_step(cutter, share(cutter)), fine])
+        }
+        Work::Name => {
+            let sunk = dish.name.as_ref()?.style == NameStyle::Sunk;
+            sunk.then_some([fine, fine])
+        }
+        Work::Details | Work::RecessEdge | Work::OuterEdge | Work::CutOut => None,
+    }
 }
 
 /// Minutes to carve the recess with a cutter at a stepover of the last pass (share of DC).
@@ -105,13 +135,26 @@ fn upcut(cutter: &Cutter) -> Option<Finding> {
     ))
 }
 
-fn no_tabs(dish: &Dish) -> Finding {
-    Finding::note(
-        Code::NoPlaceForTabs,
-        "no place along the outline takes two holding tabs: hold the dish by tape or screws in its waste",
-    )
-    .from(dish.source.clone())
-    .help("a larger dish, or gentler curves, leaves room for tabs")
+/// Fewer tabs than there should be.
+fn few_tabs(dish: &Dish, tabs: &Tabs) -> Option<Finding> {
+    let (have, wanted) = (tabs.all.len(), tabs.wanted);
+    if have >= wanted {
+        return None;
+    }
+    let message = if have == 0 {
+        "no place along the outline takes two holding tabs: hold the dish by tape or screws in its waste"
+            .to_owned()
+    } else {
+        format!(
+            "only {have} of {wanted} holding tabs find a place along the outline: hold the dish by tape or screws in its waste as well"
+        )
+    };
+    let number = |count: usize| f64::from(u32::try_from(count).unwrap_or(u32::MAX));
+    let finding = Finding::note(Code::NoPlaceForTabs, message)
+        .from(dish.source.clone())
+        .have_need(number(have), number(wanted))
+        .help("a larger dish, or gentler curves, leaves room for tabs");
+    Some(finding)
 }
 
 /// The moves of one cut and the tabs it leaves; `None` where they could not be made sure of.
@@ -119,7 +162,7 @@ pub(super) fn route(
     task: &Task<'_>,
     operation: &Operation,
     cutter: &Cutter,
-) -> Option<(Route, Vec<Tab>)> {
+) -> Option<(Route, Tabs)> {
     let dish = task.dish;
     let bounds = dish.outline.bounds();
     let mut course = Course::above(Point::new(bounds.x0, bounds.y0));
@@ -143,7 +186,7 @@ pub(super) fn route(
             edges(&mut course, &rings, cutter, operation.depth)
         }
     };
-    Some((course.done(depths), Vec::new()))
+    Some((course.done(depths), Tabs::default()))
 }
 
 impl Task<'_> {
@@ -198,9 +241,20 @@ fn hollow(
 ) -> Option<Vec<f64>> {
     let d = cutter.diameter();
     let layers = layers(recess.depth, stepdown(cutter));
-    let steps = [ROUGH.max(share) * d, share.min(0.5) * d];
+    let steps = [coarse_step(cutter, share), share.min(0.5) * d];
     clear(course, (room, cutter), steps, (0.0, &layers))?;
     Some(layers.into_iter().map(|layer| layer.depth).collect())
+}
+
+/// The step of all layers above the last, mm: never farther than the flat under the cutter
+/// reaches, so that nothing stands between two rings; under a round end so far that what
+/// stands is less than the last layer takes.
+fn coarse_step(cutter: &Cutter, share: f64) -> f64 {
+    let corner = cutter.corner_radius();
+    let flat = cutter.radius() - corner;
+    let round = (2.0 * corner * LAST - LAST * LAST).max(0.0).sqrt();
+    let most = if flat > LAST { flat } else { flat + round };
+    (ROUGH.max(share) * cutter.diameter()).min(most)
 }
 
 /// What the first cutter left, with a smaller one.

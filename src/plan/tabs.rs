@@ -2,9 +2,8 @@
 
 use super::ring::Ring;
 use crate::curve::Point;
+use crate::model::TabRule;
 
-/// Length along the dish and height above the underside, mm: common practice, no source.
-const SIZE: [f64; 2] = [6.0, 3.0];
 /// One tab for so much of the outline, mm, within these counts: ours, no source.
 const ONE_FOR: (f64, [usize; 2]) = (150.0, [3, 8]);
 /// Places are looked for this far apart, mm.
@@ -33,34 +32,42 @@ pub(super) const fn off_neck(at: Point) -> Off {
     (at, OFF_NECK)
 }
 
+/// The tabs of a dish.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Tabs {
+    pub all: Vec<Tab>,
+    /// How many there should be.
+    pub wanted: usize,
+}
+
 /// A tab's middle as a length along the ring, mm.
 pub(super) struct Placed {
     pub along: f64,
     pub tab: Tab,
 }
 
-/// Tabs along a closed way, as evenly as the places allow; none where there is no place for
-/// at least two. The way is that of a cutter of a diameter (mm) in a board of a thickness.
+/// Tabs along a closed way, as evenly as the places allow, and how many there should be; none
+/// where there is no place for at least two. The way is that of a cutter of a diameter (mm) in
+/// a board of a thickness, of which a tab is a quarter high at most.
 pub(super) fn place(
     ring: &Ring,
-    diameter: f64,
-    thickness: f64,
+    (diameter, thickness): (f64, f64),
+    rule: &TabRule,
     off: &[Off],
-) -> Vec<Placed> {
-    let [length, height] = SIZE;
-    let height = height.min(thickness / 4.0);
+) -> (Vec<Placed>, usize) {
+    let length = rule.length.get();
+    let height = rule.height.get().min(thickness / 4.0);
     let half = f64::midpoint(length, diameter);
     let places = Places::of(ring, diameter, half, off);
     let (each, [least, most]) = ONE_FOR;
-    let wanted = ((places.whole / each).round() as usize).clamp(least, most);
+    let usual = ((places.whole / each).round() as usize).clamp(least, most);
+    let wanted = rule.count.map_or(usual, |count| count as usize);
     let best = (2..=wanted).rev().find_map(|count| places.spread(count, 3.0 * half));
-    best.unwrap_or_default()
-        .into_iter()
-        .map(|index| {
-            let (along, at, _) = places.all[index];
-            Placed { along, tab: Tab { at, length, height } }
-        })
-        .collect()
+    let placed = best.unwrap_or_default().into_iter().map(|index| {
+        let (along, at, _) = places.all[index];
+        Placed { along, tab: Tab { at, length, height } }
+    });
+    (placed.collect(), wanted)
 }
 
 /// Evenly spaced places along a way, each free or not.

@@ -1,7 +1,8 @@
 //! How long a route takes on a machine whose acceleration is limited.
 //!
 //! Each move runs at most at its pace; on an arc no faster than √(a·r); past a corner no
-//! faster than along the arc that rounds it within [`CORNER`]. Speeds rise and fall at the
+//! faster than along the arc that rounds it within [`CORNER`] and begins and ends no farther
+//! from the corner than the middle of the shorter move beside it. Speeds rise and fall at the
 //! machine's acceleration, looking ahead over all moves; each move then takes the time of a
 //! trapezoid, or a triangle where it is too short for its speed (uniformly accelerated motion,
 //! any textbook of mechanics).
@@ -33,7 +34,7 @@ impl Limits {
         Self {
             cut: second(rates.feed),
             plunge: second(rates.plunge),
-            traverse: second(machine.feed),
+            traverse: second(machine.traverse),
             acceleration: machine.acceleration,
         }
     }
@@ -74,6 +75,13 @@ pub fn corner_speed(deflection: f64, distance: f64, acceleration: f64) -> f64 {
     (acceleration * corner_radius(deflection, distance)).sqrt()
 }
 
+/// Radius of the arc that rounds a corner of a deflection (degrees) and touches both legs at a
+/// length from it: L/tan(θ/2); mm.
+pub fn fitting_radius(deflection: f64, length: f64) -> f64 {
+    let tangent = (deflection / 2.0).to_radians().tan();
+    if tangent <= 0.0 { f64::INFINITY } else { length / tangent }
+}
+
 /// How far one direction is turned from another, degrees.
 fn deflection(before: [f64; 3], after: [f64; 3]) -> f64 {
     let dot: f64 = before.iter().zip(after).map(|(a, b)| a * b).sum();
@@ -94,7 +102,9 @@ pub fn joint_speeds(route: &Route, limits: &Limits) -> Vec<f64> {
     for (index, pair) in passages.windows(2).enumerate() {
         let [before, after] = pair else { continue };
         let turned = deflection(before.directions()[1], after.directions()[0]);
-        let corner = corner_speed(turned, CORNER, limits.acceleration);
+        let half = before.length().min(after.length()) / 2.0;
+        let radius = corner_radius(turned, CORNER).min(fitting_radius(turned, half));
+        let corner = (limits.acceleration * radius).sqrt();
         speeds[index + 1] = corner.min(limits.speed(before)).min(limits.speed(after));
     }
     let reach = |speed: f64, length: f64| {

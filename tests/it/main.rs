@@ -48,5 +48,6 @@ mod splines;
 mod svg_outlines;
 mod units;
 mod verdicts;
+mod walls;
 mod watching;
 mod wood;

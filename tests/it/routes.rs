@@ -39,7 +39,7 @@ fn cutter<'s>(shop: &'s Shop, operation: &Operation) -> &'s Cutter {
 }
 
 /// Every cut of every dish, with its moves.
-fn each(check: impl Fn(&Examined, &Operation, &Route, &Cutter)) {
+pub(crate) fn each(check: impl Fn(&Examined, &Operation, &Route, &Cutter)) {
     let shop = the_shop();
     for examined in demo_dishes(&shop) {
         let (.., plan) = examined.dish.as_ref().expect("drawn");
@@ -54,13 +54,13 @@ fn each(check: impl Fn(&Examined, &Operation, &Route, &Cutter)) {
 }
 
 /// Places along a move, at most `step` mm apart.
-fn along(passage: &Passage, step: f64) -> Vec<treen::plan::Place> {
+pub(crate) fn along(passage: &Passage, step: f64) -> Vec<treen::plan::Place> {
     let count = (passage.length() / step).ceil().max(1.0) as usize;
     (0..=count).map(|i| passage.at(i as f64 / count as f64)).collect()
 }
 
 /// The edge of a region as points about `step` mm apart.
-fn edge(region: &Region, step: f64) -> Vec<Point> {
+pub(crate) fn edge(region: &Region, step: f64) -> Vec<Point> {
     let pieces = region.contours().iter().flat_map(treen::curve::Contour::pieces);
     pieces
         .flat_map(|piece| {
@@ -71,13 +71,13 @@ fn edge(region: &Region, step: f64) -> Vec<Point> {
 }
 
 /// Buckets of points, for the nearest one within a distance.
-struct Grid {
+pub(crate) struct Grid {
     cell: f64,
     cells: std::collections::BTreeMap<(i64, i64), Vec<Point>>,
 }
 
 impl Grid {
-    fn of(points: &[Point], cell: f64) -> Self {
+    pub(crate) fn of(points: &[Point], cell: f64) -> Self {
         let mut cells: std::collections::BTreeMap<(i64, i64), Vec<Point>> =
             std::collections::BTreeMap::new();
         for p in points {
@@ -91,7 +91,7 @@ impl Grid {
     }
 
     /// Distance to the nearest point, mm; infinite beyond a cell.
-    fn nearest(&self, p: Point) -> f64 {
+    pub(crate) fn nearest(&self, p: Point) -> f64 {
         let (i, j) = Self::key(p, self.cell);
         let mut best = f64::INFINITY;
         for key in (i - 1..=i + 1).flat_map(|i| (j - 1..=j + 1).map(move |j| (i, j))) {
@@ -296,7 +296,15 @@ fn driven(route: &Route, limits: &Limits) -> f64 {
         let (u, v) = (passages[i - 1].directions()[1], passages[i].directions()[0]);
         let dot: f64 = (0..3).map(|k| u[k] * v[k]).sum::<f64>().clamp(-1.0, 1.0);
         let half = (dot.acos() / 2.0).cos();
-        let radius = if half > 1.0 - 1e-15 { 1e12 } else { CORNER * half / (1.0 - half) };
+        let rounded =
+            if half > 1.0 - 1e-15 { 1e12 } else { CORNER * half / (1.0 - half) };
+        // The arc begins and ends within half of the shorter move: with legs of that length
+        // the chord between its ends and the corner's bisector give its radius.
+        let leg = passages[i - 1].length().min(passages[i].length()) / 2.0;
+        let turned: f64 = (0..3).map(|k| (u[k] - v[k]).powi(2)).sum::<f64>().sqrt();
+        let summed: f64 = (0..3).map(|k| (u[k] + v[k]).powi(2)).sum::<f64>().sqrt();
+        let fitting = if turned < 1e-12 { 1e12 } else { leg * summed / turned };
+        let radius = rounded.min(fitting);
         joints[i] = (a * radius).sqrt();
     }
     // The greatest speed at the start of each move from which all later limits can be met.
