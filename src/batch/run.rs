@@ -153,17 +153,16 @@ fn outcome(job: &Job<'_>, order: &Order, loaded: Option<&Loaded>) -> Outcome {
     };
     let proof = sheet::proof(dish, report, plan, job.shop);
     let bench = sheet::bench(dish, report, plan, job.shop);
+    let mut pages = vec![("proof".to_owned(), proof)];
+    pages.extend((1..).zip(bench).map(|(number, page)| {
+        let number = if number > 1 { format!("-{number}") } else { String::new() };
+        (format!("bench{number}"), page)
+    }));
     let mut files = Vec::new();
-    let written =
-        [("proof", proof), ("bench", bench)].iter().try_for_each(|(what, page)| {
-            files.extend(written(
-                job.out,
-                &format!("{}-{what}", order.id),
-                page,
-                job.dpi,
-            )?);
-            Ok::<(), Box<Finding>>(())
-        });
+    let written = pages.iter().try_for_each(|(what, page)| {
+        files.extend(written(job.out, &format!("{}-{what}", order.id), page, job.dpi)?);
+        Ok::<(), Box<Finding>>(())
+    });
     let mut status = Status::of(&examined.findings);
     if let Err(finding) = written {
         examined.findings.push(*finding);

@@ -24,7 +24,7 @@ use crate::dish::Dish;
 use crate::finding::{Finding, Severity};
 pub use crate::model::Pins;
 use crate::model::Shop;
-use crate::reach::Profile;
+use crate::reach::{Low, Profile};
 use crate::units::Tolerance;
 
 /// Discs larger than this are not asked for, mm: nothing on a rack comes near.
@@ -37,8 +37,9 @@ pub struct Report {
     pub findings: Vec<Finding>,
     /// The rack against the dish.
     pub swap: Swap,
-    /// Width of the thinnest neck of the outline, mm, where there is one below 200 mm.
-    pub neck: Option<f64>,
+    /// The thinnest neck of the outline, as a disc half as wide, where there is one below
+    /// 200 mm.
+    pub neck: Option<Low>,
     /// The cutters the maker insists on.
     pub pins: Pins,
 }

@@ -5,15 +5,15 @@ use crate::curve::{Point, Region};
 use crate::dish::Dish;
 use crate::finding::{Code, Finding, RemedyKind, Severity};
 use crate::model::Shop;
-use crate::reach::{thinnest, wall};
+use crate::reach::{Low, thinnest, wall};
 use crate::units::trimmed;
 
-/// Checks necks, rims and floors; gives back the width of the thinnest neck.
+/// Checks necks, rims and floors; gives back the thinnest neck, as a disc.
 pub(super) fn check(
     dish: &Dish,
     shop: &Shop,
     findings: &mut Vec<Finding>,
-) -> Option<f64> {
+) -> Option<Low> {
     let neck = thinnest(&dish.outline, LARGEST_DISC);
     narrow(dish, shop, neck.map(|low| low.radius * 2.0), findings);
     if let Some(low) = neck {
@@ -30,7 +30,7 @@ pub(super) fn check(
     rims(dish, shop, findings);
     floors(dish, shop, findings);
     tips(dish, findings);
-    neck.map(|low| low.radius * 2.0)
+    neck
 }
 
 /// A dish that is nowhere wider than a neck may be has none, and is too thin all over.

@@ -77,6 +77,10 @@ codes! {
         "What a cutter asked for by name costs in minutes and tool changes against the free choice.";
     StepoverTooCoarse "stepover-too-coarse"
         "The last pass over the floor steps over by more than is usual, so cusps or ridges may be seen and felt.";
+    FirstPassAboveUpcut "first-pass-above-upcut"
+        "The first pass of a compression bit must go deeper than its up-cut part, or the top edge tears; that is more than its stepdown.";
+    NoPlaceForTabs "no-place-for-tabs"
+        "Along the outline there is no room for as many holding tabs as it should have, clear of tight curves, leftovers and the thinnest neck.";
     WoodMoves "wood-moves"
         "The dish is wide across the grain, so it swells and shrinks with the seasons by more than the house rule.";
     UnreadableFile "unreadable-file"

@@ -5,7 +5,7 @@ use super::reader::{Map, Reader};
 use super::tree::{self, Node};
 use crate::finding::{Checked, Code, Finding, Source};
 use crate::model::{
-    Cutter, CutterKind, CutterSpec, House, Machine, SPECIES, Shop, Species, Wood,
+    Cutter, CutterKind, CutterSpec, House, Machine, SPECIES, Shop, Species, TabRule, Wood,
 };
 use crate::units::{Deg, DisplayUnit, Mm};
 
@@ -28,10 +28,20 @@ const CUTTER_KEYS: [&str; 17] = [
     "stepover",
     "upcut",
 ];
-const MACHINE_KEYS: [&str; 6] =
-    ["collet_nut", "spindle", "feed", "acceleration", "travel", "tram"];
+const MACHINE_KEYS: [&str; 9] = [
+    "collet_nut",
+    "spindle",
+    "feed",
+    "traverse",
+    "plunge",
+    "tool_change",
+    "acceleration",
+    "travel",
+    "tram",
+];
+const TAB_KEYS: [&str; 3] = ["count", "length", "height"];
 const WOOD_KEYS: [&str; 6] = ["name", "thickness", "species", "density", "price", "tone"];
-const HOUSE_KEYS: [&str; 10] = [
+const HOUSE_KEYS: [&str; 11] = [
     "rim",
     "floor",
     "neck",
@@ -39,6 +49,7 @@ const HOUSE_KEYS: [&str; 10] = [
     "collet_margin",
     "sanding",
     "overcut",
+    "tabs",
     "margin",
     "movement",
     "unit",
@@ -46,6 +57,10 @@ const HOUSE_KEYS: [&str; 10] = [
 
 /// Picture tone of a wood that states none.
 const TONE: [u8; 3] = [0xd9, 0xb8, 0x8a];
+/// Minutes to change a cutter where the shop does not say: common practice, no source.
+const TOOL_CHANGE: f64 = 2.0;
+/// Length and height of a holding tab, mm: common practice, no source.
+const TAB: [f64; 2] = [6.0, 3.0];
 /// Thickness of the board when the shop has no woods: 1 in.
 const THICKNESS: f64 = 25.4;
 
@@ -230,6 +245,9 @@ fn machine(shop: &Map<'_>) -> Machine {
         collet_nut: fixed(42.0),
         spindle: [8000.0, 24000.0],
         feed: 6000.0,
+        traverse: 6000.0,
+        plunge: f64::INFINITY,
+        tool_change: TOOL_CHANGE,
         acceleration: 400.0,
         travel: [600.0, 600.0, 90.0].map(fixed),
         tram: Deg::ZERO,
@@ -245,6 +263,13 @@ fn machine(shop: &Map<'_>) -> Machine {
     }
     if let Some(feed) = number("feed", [1.0, 100_000.0]) {
         machine.feed = feed;
+    }
+    machine.traverse = number("traverse", [1.0, 200_000.0]).unwrap_or(machine.feed);
+    if let Some(plunge) = number("plunge", [1.0, 100_000.0]) {
+        machine.plunge = plunge;
+    }
+    if let Some(minutes) = number("tool_change", [0.0, 120.0]) {
+        machine.tool_change = minutes;
     }
     if let Some(acceleration) = number("acceleration", [1.0, 100_000.0]) {
         machine.acceleration = acceleration;
@@ -396,6 +421,30 @@ fn tone(r: &Reader, node: &Node) -> Option<[u8; 3]> {
     None
 }
 
+fn usual_tabs() -> TabRule {
+    let [length, height] = TAB.map(fixed);
+    TabRule { count: None, length, height }
+}
+
+fn tabs(house: &Map<'_>) -> TabRule {
+    let r = house.reader;
+    let mut rule = usual_tabs();
+    let Some(node) = house.optional("tabs") else { return rule };
+    let Some(map) = r.map(node, "`tabs`", &TAB_KEYS) else { return rule };
+    if let Some(count) = map.optional("count")
+        && let Some(count) = r.number(count, "count", [2.0, 40.0])
+    {
+        rule.count = (2..=40).find(|n| f64::from(*n) >= count);
+    }
+    if let Some(length) = positive(&map, "length") {
+        rule.length = length;
+    }
+    if let Some(height) = positive(&map, "height") {
+        rule.height = height;
+    }
+    rule
+}
+
 fn house(shop: &Map<'_>) -> House {
     let r = shop.reader;
     let map = shop.optional("house").and_then(|node| r.map(node, "`house`", &HOUSE_KEYS));
@@ -422,6 +471,7 @@ fn house(shop: &Map<'_>) -> House {
         collet_margin: rule("collet_margin", 2.0),
         sanding: rule("sanding", 0.2),
         overcut: rule("overcut", 0.5),
+        tabs: map.as_ref().map_or_else(usual_tabs, tabs),
         margin: rule("margin", 25.0),
         movement: rule("movement", 3.0),
         unit: unit.unwrap_or_default(),

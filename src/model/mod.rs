@@ -18,7 +18,7 @@ pub use recipe::{
     Edges, Groove, Line, Mirror, NameArea, NameStyle, Parameter, ParameterKind, Placing,
     Point, Primitive, Recess, RecessForm, Recipe, Shape, Step, Surface, Text, Verb,
 };
-pub use shop::{House, Machine, Shop, Wood};
+pub use shop::{House, Machine, Shop, TabRule, Wood};
 pub use species::{SPECIES, Species};
 pub use wanted::WantedCutter;
 pub use work::{Pin, Pins, Work};

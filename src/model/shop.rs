@@ -32,6 +32,12 @@ pub struct Machine {
     pub spindle: [f64; 2],
     /// Greatest feed, mm/min.
     pub feed: f64,
+    /// Speed above the wood, mm/min.
+    pub traverse: f64,
+    /// Greatest feed straight down, mm/min.
+    pub plunge: f64,
+    /// Minutes to change a cutter.
+    pub tool_change: f64,
     /// Acceleration, mm/s².
     pub acceleration: f64,
     /// Travel right, back and down.
@@ -59,6 +65,17 @@ pub struct Wood {
     pub source: Source,
 }
 
+/// Holding tabs: where the cut-out leaves the dish joined to its board.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TabRule {
+    /// How many; without it as many as the outline is long for.
+    pub count: Option<u32>,
+    /// Length along the dish.
+    pub length: Mm,
+    /// Height above the underside.
+    pub height: Mm,
+}
+
 /// House rules.
 #[derive(Clone, Debug, PartialEq)]
 pub struct House {
@@ -76,6 +93,8 @@ pub struct House {
     pub sanding: Mm,
     /// How far the cut-out goes into the spoilboard.
     pub overcut: Mm,
+    /// Holding tabs.
+    pub tabs: TabRule,
     /// Wood around a dish in its board, for clamps.
     pub margin: Mm,
     /// Change of width over a season that is not spoken of.

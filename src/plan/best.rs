@@ -2,9 +2,6 @@
 
 use std::collections::BTreeMap;
 
-/// Minutes to change a cutter: common practice, no source.
-pub const TOOL_CHANGE: f64 = 2.0;
-
 /// Where two ways differ by less, they are told apart by the rule for ties, minutes.
 const TIE: f64 = 0.1;
 
@@ -24,14 +21,14 @@ struct Cost {
 pub type Leg = (usize, f64, f64);
 
 /// Chooses one way of each stage, so that the whole takes the least time: minutes of the cuts,
-/// each rounded to a tenth, and [`TOOL_CHANGE`] for every change. Of equals the one with fewer
+/// each rounded to a tenth, and so many minutes for every change of cutter. Of equals the one with fewer
 /// tool changes is taken, then larger cutters, then those that stand earlier on the rack.
 /// Gives the index of the way for each stage, `None` for a stage without ways.
 ///
 /// Every part of the cost adds up along the work and a change depends on the cutter before
 /// alone, so keeping the best way to each cutter in the spindle finds the best of all (R.
 /// Bellman, "Dynamic Programming", 1957, from memory).
-pub fn best(stages: &[Vec<Vec<Leg>>]) -> Vec<Option<usize>> {
+pub fn best(stages: &[Vec<Vec<Leg>>], change: f64) -> Vec<Option<usize>> {
     let mut reached: BTreeMap<Option<usize>, (Cost, Vec<Option<usize>>)> =
         BTreeMap::from([(None, (Cost::default(), Vec::new()))]);
     for ways in stages {
@@ -45,7 +42,7 @@ pub fn best(stages: &[Vec<Vec<Leg>>]) -> Vec<Option<usize>> {
             BTreeMap::new();
         for (before, (cost, path)) in &reached {
             for (index, way) in ways.iter().enumerate() {
-                let (after, total) = along(*before, *cost, way);
+                let (after, total) = along((*before, *cost), way, change);
                 let better = next.get(&after).is_none_or(|(known, _)| total < *known);
                 if better {
                     let path = path.iter().copied().chain([Some(index)]).collect();
@@ -60,13 +57,17 @@ pub fn best(stages: &[Vec<Vec<Leg>>]) -> Vec<Option<usize>> {
 }
 
 /// The cutter in the spindle after a way, and what everything has cost by then.
-fn along(before: Option<usize>, mut cost: Cost, way: &[Leg]) -> (Option<usize>, Cost) {
+fn along(
+    (before, mut cost): (Option<usize>, Cost),
+    way: &[Leg],
+    change: f64,
+) -> (Option<usize>, Cost) {
     let tenths = |minutes: f64| whole(minutes / TIE);
     let mut spindle = before;
     for (cutter, diameter, minutes) in way {
         if spindle != Some(*cutter) {
             cost.changes += 1;
-            cost.time += tenths(TOOL_CHANGE);
+            cost.time += tenths(change);
         }
         cost.time += tenths(*minutes);
         cost.size -= whole(diameter * 1000.0);

@@ -6,6 +6,7 @@ use super::clear::{of_edge, of_groove, of_name, of_wanted};
 use super::estimate::{cleared, passes, share};
 use super::groove::{SAME_SIZE, not_as_asked};
 use super::hollow::{cut_out, recess};
+use super::route::{floor_minutes, lay};
 use super::speed::rates;
 use super::{
     Asked, Choice, Cut, Operation, Plan, Stage, Step, Work, asked, finish, wood,
@@ -25,11 +26,15 @@ pub fn choose(dish: &Dish, report: &Report, shop: &Shop) -> Checked<Plan> {
     let mut plan = chosen(dish, report, shop, &report.pins);
     let mut told = Told { dish, shop, findings: Vec::new() };
     told.about(&plan, report);
+    let laid = lay(&mut plan, dish, report, shop);
     if !report.pins.all().is_empty() {
-        let cost = asked::cost(&plan, &chosen(dish, report, shop, &Pins::default()));
+        let mut free = chosen(dish, report, shop, &Pins::default());
+        lay(&mut free, dish, report, shop);
+        let cost = asked::cost(&plan, &free);
         told.asked(&cost, &plan, &report.pins);
         plan.asked = Some(cost);
     }
+    told.findings.extend(laid);
     plan.finish = floor(dish, &plan, shop);
     told.findings.extend(coarse(&plan, shop));
     let bill = wood::bill(dish, &plan, shop);
@@ -54,8 +59,10 @@ fn chosen(dish: &Dish, report: &Report, shop: &Shop, pins: &Pins) -> Plan {
         .iter()
         .map(|stage| stage.ways.iter().map(|way| way.iter().map(leg).collect()).collect())
         .collect();
-    let mut plan = Plan::default();
-    for (Stage { choices, ways }, way) in stages.into_iter().zip(best(&legs)) {
+    let mut plan = Plan { tool_change: shop.machine.tool_change, ..Plan::default() };
+    for (Stage { choices, ways }, way) in
+        stages.into_iter().zip(best(&legs, shop.machine.tool_change))
+    {
         let way = way.and_then(|way| ways.into_iter().nth(way)).unwrap_or_default();
         plan.choices.extend(choices.into_iter().map(|choice| {
             let steps = way.iter().filter(|step| step.work == choice.work);
@@ -82,9 +89,12 @@ fn operation(step: Step, shop: &Shop) -> Operation {
         stick_out: cutter.stick_out(),
         depth: step.cut.depth,
         passes: passes(cutter, step.cut.own),
+        each: None,
+        steps: None,
         rates: rates(cutter, &shop.machine),
         minutes: step.minutes,
         grooves: step.grooves,
+        route: None,
     }
 }
 
@@ -118,7 +128,10 @@ fn floor(dish: &Dish, plan: &Plan, shop: &Shop) -> Vec<finish::Finish> {
     };
     let size = (of(Region::area), of(Region::perimeter));
     let depth = dish.recesses.iter().map(|recess| recess.depth).fold(0.0, f64::max);
-    let minutes = |share: f64| cleared(cutter, shop, size, Cut::from_top(depth), share);
+    let minutes = |share: f64| {
+        floor_minutes(dish, cutter, shop, share)
+            .unwrap_or_else(|| cleared(cutter, shop, size, Cut::from_top(depth), share))
+    };
     finish::table(cutter, share(cutter), shop, minutes)
 }
 

@@ -8,7 +8,7 @@ use crate::units::Mm;
 
 /// Stepover of all passes above the last as a share of the diameter: common practice, no
 /// source.
-const ROUGH: f64 = 0.4;
+pub(super) const ROUGH: f64 = 0.4;
 
 /// Number of passes of even depth that a cutter takes for a cut.
 pub(super) fn passes(cutter: &Cutter, own: f64) -> u32 {

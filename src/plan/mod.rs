@@ -5,24 +5,40 @@ mod best;
 mod carved;
 mod choose;
 mod clear;
+mod cutout;
 mod estimate;
 mod finish;
 mod groove;
 mod hollow;
+mod letters;
+mod moves;
+mod passes;
+mod pocket;
+mod ring;
+mod route;
 mod speed;
 mod standing;
+mod tabs;
+mod time;
 mod wood;
 
 pub use crate::model::Work;
-pub use best::{Leg, TOOL_CHANGE, best};
+pub use best::{Leg, best};
 pub use choose::{choose, reached};
 pub use finish::{COARSE, FINE, Finish, cusp, ridge, step_for, table};
 pub use groove::groove_depth;
+pub use moves::{CLEAR, Move, Pace, Passage, Place, Route, Way};
+pub use passes::{BEYOND_UPCUT, first_pass, levels, stepdown};
 pub use speed::{
     Guess, Light, Limit, Rates, engagement, feed, mean_chip, peripheral, rates,
     thickest_chip,
 };
 pub use standing::{closest, standing};
+pub use tabs::Tab;
+pub use time::{
+    CORNER, Limits, corner_radius, corner_speed, fitting_radius, joint_speeds, seconds,
+    trapezoid,
+};
 pub use wood::{Movement, SEASON, WoodBill, hollow, movement, rounded_off};
 
 /// One cut in working order.
@@ -42,12 +58,19 @@ pub struct Operation {
     pub depth: f64,
     /// Number of depth passes.
     pub passes: u32,
+    /// Depth of the deepest of them, mm, where the moves are known.
+    pub each: Option<f64>,
+    /// Where an area is cleared: from one ring to the next in the layers above and in the last
+    /// one, mm.
+    pub steps: Option<[f64; 2]>,
     /// Speed and feeds: starting points.
     pub rates: Rates,
     /// Minutes, estimated from lengths and feed.
     pub minutes: f64,
     /// Details: which grooves of the dish it carves, by index.
     pub grooves: Vec<usize>,
+    /// Its moves; `None` where they could not be made sure of.
+    pub route: Option<Route>,
 }
 
 /// The cutters of the rack for one work: which can, which cannot and why, which is chosen.
@@ -106,6 +129,10 @@ pub struct Plan {
     pub finish: Vec<Finish>,
     /// What the maker's own choice costs; `None` without one.
     pub asked: Option<Asked>,
+    /// Where the cut-out leaves the dish joined to the board.
+    pub tabs: Vec<Tab>,
+    /// Minutes to change a cutter.
+    pub tool_change: f64,
     /// Mass, blank, price and movement of the wood.
     pub wood: Option<WoodBill>,
 }
@@ -118,10 +145,11 @@ impl Plan {
         ids.chunk_by(|a, b| a == b).count()
     }
 
-    /// Minutes for one dish, tool changes counted at [`TOOL_CHANGE`] each; estimated.
+    /// Minutes for one dish, tool changes counted; estimated.
     pub fn minutes(&self) -> f64 {
         let changes = f64::from(u32::try_from(self.tool_changes()).unwrap_or(u32::MAX));
-        self.operations.iter().map(|op| op.minutes).sum::<f64>() + TOOL_CHANGE * changes
+        self.operations.iter().map(|op| op.minutes).sum::<f64>()
+            + self.tool_change * changes
     }
 }
 

@@ -147,7 +147,7 @@ pub fn rates(cutter: &Cutter, machine: &Machine) -> Rates {
     Rates {
         speed: n,
         feed: f,
-        plunge: f * PLUNGE,
+        plunge: (f * PLUNGE).min(machine.plunge),
         chip_load: load,
         chip: f / (n * flutes),
         peripheral: peripheral(cutter.diameter(), n),

@@ -10,6 +10,7 @@ mod audit;
 mod ball;
 mod block;
 mod cycles;
+mod discs;
 mod facing;
 mod leftover;
 mod morph;
@@ -25,6 +26,7 @@ mod walk;
 mod wall;
 
 pub use apart::apart;
+pub use discs::Disc;
 pub use leftover::{Leftover, Niche};
 pub use morph::{
     Route, Worked, Working, closing, grow, opening, shrink, work, work_slowly,

@@ -12,6 +12,7 @@ use super::mark::{Anchor, Sheet};
 use super::proof::{pairs, title};
 use super::scale::Scale;
 use super::section::{SECTION, Tools, cut_height, section};
+use super::setting::setting;
 use super::style::{BODY, Pen, RULE, SMALL, Style};
 use super::words::{CAUTIONS, CHECKLIST, FIRST};
 use crate::curve::{Point, Vec2};
@@ -38,28 +39,47 @@ const FINDINGS: f64 = 26.0;
 /// Between the parts of the page, mm.
 const GAPS: f64 = 5.0 * 3.0;
 
-/// The page the maker works from.
-pub fn bench(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Sheet {
+/// The pages the maker works from: one, or two where one is not enough.
+pub fn bench(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Vec<Sheet> {
     let unit = shop.house.unit;
     let job = Task { dish, report, plan, shop };
-    let heading = heading(dish, report);
+    let head = heading(dish, report);
     let cutters = operations(dish, plan, unit);
     let closing = Block::stack([checklist(), first()], 2.4);
     let free =
-        HEIGHT - TITLE_BLOCK - GAPS - heading.height - cutters.height - closing.height;
+        HEIGHT - TITLE_BLOCK - GAPS - head.height - cutters.height - closing.height;
     let all = findings(&report.findings, f64::INFINITY).height;
     let room = Room { page: free - all.min(FINDINGS), aside: free - all };
     let (drawings, scale) = drawings(&job, room);
     let findings = findings(&report.findings, free - drawings.height);
-    let blocks = vec![
-        ("heading", heading),
+    let left = free - drawings.height - findings.height;
+    let mut blocks = vec![
+        ("heading", head),
         ("drawings", drawings),
         ("cutters", cutters),
         ("findings", findings),
-        ("checklist", closing),
     ];
-    let foot = title_block(&fields(dish, "Bench", &scale.designation()));
-    page(title(dish, "bench sheet"), blocks, foot)
+    let second = heading(dish, report);
+    let room = HEIGHT - TITLE_BLOCK - GAPS - second.height;
+    let mut more = setting(dish, plan, shop, room);
+    let tall: f64 = more.iter().map(|(_, block)| block.height + 3.0).sum();
+    if tall <= left {
+        blocks.append(&mut more);
+    }
+    blocks.push(("checklist", closing));
+    let pages = if more.is_empty() { 1 } else { 2 };
+    let foot = |number: u32, scale: &str| {
+        let sheet = format!("Bench, {number} of {pages}");
+        title_block(&fields(dish, &sheet, scale))
+    };
+    let mut sheets =
+        vec![page(title(dish, "bench sheet"), blocks, foot(1, &scale.designation()))];
+    if !more.is_empty() {
+        more.insert(0, ("heading", second));
+        let words = title(dish, "bench sheet, second page");
+        sheets.push(page(words, more, foot(2, "")));
+    }
+    sheets
 }
 
 fn heading(dish: &Dish, report: &Report) -> Block {
@@ -145,7 +165,8 @@ fn drawings(task: &Task<'_>, room: Room) -> (Block, Scale) {
     };
     let cut = cut_height(dish);
     let findings = &task.report.findings;
-    let notes = Notes { left, findings, cut, unit };
+    let tabs = &task.plan.tabs;
+    let notes = Notes { left, findings, tabs, cut, unit };
     let (plan, view) = plan_view(dish, scale, &notes);
     let column = match place {
         Place::Beside | Place::Narrow => {
@@ -156,7 +177,7 @@ fn drawings(task: &Task<'_>, room: Room) -> (Block, Scale) {
     let reach = WIDTH - column - GUTTER;
     let cut = section(dish, cut, (scale, view.frame.x0, reach), (tools, unit));
     let drawn = Block::stack([plan, cut], 2.0);
-    let figures = figures(dish, task.report, unit);
+    let figures = figures(task);
     let block = match place {
         Place::Beside => {
             let table = Block::stack([head("Figures"), pairs(&figures, column)], 1.0);
@@ -236,7 +257,8 @@ fn attempt<'a>(task: &Task<'a>, works: &[Work], job: Job) -> Option<Attempt<'a>>
     Some(Attempt { row, chosen: false })
 }
 
-fn figures(dish: &Dish, report: &Report, unit: DisplayUnit) -> Vec<(String, String)> {
+fn figures(task: &Task<'_>) -> Vec<(String, String)> {
+    let (dish, report, unit) = (task.dish, task.report, task.shop.house.unit);
     let mut rows = Vec::new();
     let mut row = |label: &str, value: String| rows.push((label.to_owned(), value));
     row("Wood", dish.wood.name.clone());
@@ -251,7 +273,7 @@ fn figures(dish: &Dish, report: &Report, unit: DisplayUnit) -> Vec<(String, Stri
         row(&format!("Floor{number} kept"), length(recess.floor, unit));
     }
     if let Some(neck) = report.neck {
-        row("Thinnest neck", length(neck, unit));
+        row("Thinnest neck", length(2.0 * neck.radius, unit));
     }
     if let Some(name) = &dish.name {
         row("Capitals", length(name.height, unit));
@@ -271,6 +293,10 @@ fn figures(dish: &Dish, report: &Report, unit: DisplayUnit) -> Vec<(String, Stri
     }
     if let Some(reach) = &report.swap.inside {
         row("Inside reach", fine(reach.radius, unit));
+    }
+    if let Some(tab) = task.plan.tabs.first() {
+        let (long, high) = (length(tab.length, unit), length(tab.height, unit));
+        row("Tabs", format!("{}: {long} by {high}", task.plan.tabs.len()));
     }
     rows
 }

@@ -3,7 +3,7 @@
 use super::block::{Block, head, paragraph, rectangle};
 use super::color::QUIET;
 use super::drawing::{FLAT, Left, SECOND};
-use super::figures::{amount, area, bare, length, thousands};
+use super::figures::{amount, area, bare, thousands};
 use super::frame::WIDTH;
 use super::labels::Shape;
 use super::style::{FIGURE, LABEL, Pen, SMALL, Style};
@@ -14,7 +14,7 @@ use crate::feasibility::Pair;
 use crate::lettering::Face;
 use crate::plan::{Operation, Plan, Work};
 use crate::reach::Leftover;
-use crate::units::{DisplayUnit, MM_PER_INCH};
+use crate::units::{DisplayUnit, MM_PER_INCH, trimmed};
 
 /// Beside speeds and feeds of a cutter whose chip load or speed is not in the shop file.
 const GUESSED: &str = "* Not all of it is in the shop file: a usual figure to start from. \
@@ -118,14 +118,16 @@ pub(super) fn operations(dish: &Dish, plan: &Plan, unit: DisplayUnit) -> Block {
             Column::words("work"),
             Column::words("cutter"),
             Column::wrapping("kind and size"),
-            Column::figures("out of collet"),
+            Column::figures("out"),
             Column::figures("depth"),
             Column::figures("passes"),
-            Column::figures("speed, 1/min"),
-            Column::figures(match unit {
-                DisplayUnit::Mm => "feed, mm/min",
-                DisplayUnit::Inch => "feed, in/min",
-            }),
+            Column::figures("each"),
+            Column::figures("step, last"),
+            Column::figures("speed"),
+            Column::figures("feed"),
+            Column::figures("plunge"),
+            Column::figures("chip"),
+            Column::figures("min"),
         ],
         rows: rows.collect(),
         head: LABEL,
@@ -134,6 +136,7 @@ pub(super) fn operations(dish: &Dish, plan: &Plan, unit: DisplayUnit) -> Block {
     let mut parts = vec![head("Cutters in working order")];
     if !plan.operations.is_empty() {
         parts.push(table.draw(WIDTH, 60.0).0);
+        parts.push(paragraph(&legend(dish, plan, unit), SMALL.quiet(), WIDTH, 4));
     }
     if plan.operations.iter().any(|op| !op.rates.guessed.is_empty()) {
         parts.push(paragraph(GUESSED, SMALL.quiet(), WIDTH, 2));
@@ -174,17 +177,70 @@ const fn per_unit(unit: DisplayUnit) -> f64 {
 }
 
 fn operation(index: usize, op: &Operation, unit: DisplayUnit) -> Vec<String> {
-    let unknown = || "not known".to_owned();
+    let none = || "–".to_owned();
     let star = if op.rates.guessed.is_empty() { "" } else { "*" };
+    let step = op.steps.map(|[coarse, last]| {
+        if coarse - last > 0.05 {
+            format!("{}, {}", size(coarse, unit), size(last, unit))
+        } else {
+            size(last, unit)
+        }
+    });
+    let per = |feed: f64| thousands(feed / per_unit(unit));
     vec![
         (index + 1).to_string(),
         op.work.word().to_owned(),
         op.cutter.clone(),
         op.cutter_text.clone(),
-        op.stick_out.map_or_else(unknown, |mm| length(mm, unit)),
-        length(op.depth, unit),
+        op.stick_out.map_or_else(|| "not known".to_owned(), |mm| size(mm, unit)),
+        size(op.depth, unit),
         op.passes.to_string(),
+        op.each.map_or_else(none, |mm| size(mm, unit)),
+        step.unwrap_or_else(none),
         format!("{}{star}", thousands(op.rates.speed)),
-        format!("{}{star}", thousands(op.rates.feed / per_unit(unit))),
+        format!("{}{star}", per(op.rates.feed)),
+        format!("{}{star}", per(op.rates.plunge)),
+        chip(op.rates.chip, unit),
+        format!("{:.1}", op.minutes),
     ]
+}
+
+/// A length without its unit, to 0.1 mm.
+fn size(mm: f64, unit: DisplayUnit) -> String {
+    match unit {
+        DisplayUnit::Mm => bare(mm, 1),
+        DisplayUnit::Inch => bare(mm / MM_PER_INCH, 3),
+    }
+}
+
+fn chip(mm: f64, unit: DisplayUnit) -> String {
+    match unit {
+        DisplayUnit::Mm => bare(mm, 3),
+        DisplayUnit::Inch => bare(mm / MM_PER_INCH, 4),
+    }
+}
+
+/// What the columns mean, and the time of it all.
+fn legend(dish: &Dish, plan: &Plan, unit: DisplayUnit) -> String {
+    let unit = match unit {
+        DisplayUnit::Mm => "mm",
+        DisplayUnit::Inch => "in",
+    };
+    let changes = plan.tool_changes();
+    let plural = if changes == 1 { "" } else { "s" };
+    let one = plan.minutes();
+    let mut text = format!(
+        "Lengths in {unit}; out: of the collet; depth: below the top of the board; each: the deepest pass; step, last: from one ring to the next, and in the last pass; speed in 1/min, feed and plunge in {unit}/min, chip in {unit} for each edge. About {one:.0} min with {changes} tool change{plural} of {} min",
+        trimmed(plan.tool_change)
+    );
+    if dish.quantity > 1 {
+        let cutting = one - plan.tool_change * changes as f64;
+        let most = one * f64::from(dish.quantity);
+        let least = most - (one - cutting) * f64::from(dish.quantity - 1);
+        text = format!(
+            "{text}; {} dishes about {most:.0} min one after the other, {least:.0} min if each cutter does all of them in turn",
+            dish.quantity
+        );
+    }
+    format!("{text}.")
 }

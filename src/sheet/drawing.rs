@@ -1,6 +1,6 @@
 //! The plan on the bench sheet: lines, leftovers, markers, overall sizes.
 
-use super::block::{Block, rectangle};
+use super::block::{Block, polygon, rectangle};
 use super::color::{Color, INK, QUIET, WHITE, okabe_ito};
 use super::dimension::{across, upward};
 use super::figures::length;
@@ -9,11 +9,12 @@ use super::mark::Anchor;
 use super::scale::Scale;
 use super::style::{FIGURE, LABEL, Pen};
 use super::view::View;
-use crate::curve::{BezPath, Point, Rect};
+use crate::curve::{BezPath, Contour, Point, Rect, left};
 use crate::dish::Dish;
 use crate::feasibility::{Pair, SwapRow};
 use crate::finding::{Finding, Severity};
 use crate::lettering::width as lettering_width;
+use crate::plan::Tab;
 use crate::reach::Leftover;
 use crate::units::DisplayUnit;
 
@@ -92,6 +93,8 @@ impl<'a> Left<'a> {
 pub(super) struct Notes<'a> {
     pub(super) left: Left<'a>,
     pub(super) findings: &'a [Finding],
+    /// Where the dish stays joined to the board.
+    pub(super) tabs: &'a [Tab],
     /// Where the section is cut, dish y.
     pub(super) cut: f64,
     pub(super) unit: DisplayUnit,
@@ -101,6 +104,9 @@ pub(super) struct Notes<'a> {
 pub(super) fn plan_view(dish: &Dish, scale: Scale, notes: &Notes<'_>) -> (Block, View) {
     let view = View::new(dish.outline.bounds(), scale, (AIR, AIR));
     let mut block = Block::default();
+    for tab in notes.tabs {
+        bridge(&mut block, &view, dish, tab);
+    }
     lines(&mut block, dish, &view, notes.left.pair);
     for (_, shape, left) in notes.left.lettered() {
         leftover(&mut block, &view, shape.color(), left);
@@ -176,6 +182,27 @@ fn lines(block: &mut Block, dish: &Dish, view: &View, pair: Option<&Pair>) {
         let line = view.path(&name.baseline);
         block.stroke_in(line, Pen::new(QUIET, 0.13).dashed(&[1.2, 0.8]), &frame);
     }
+}
+
+/// A holding tab across the way of the cutter.
+fn bridge(block: &mut Block, view: &View, dish: &Dish, tab: &Tab) {
+    const STEPS: u32 = 64;
+    let pieces = dish.outline.contours().iter().flat_map(Contour::pieces);
+    let points = pieces.flat_map(|piece| {
+        (0..STEPS).map(|i| piece.curve.eval(f64::from(i) / f64::from(STEPS)))
+    });
+    let far = |p: &Point| p.distance(tab.at);
+    let Some(edge) = points.min_by(|a, b| far(a).total_cmp(&far(b))) else { return };
+    let out = tab.at - edge;
+    if out.hypot() < 1e-6 {
+        return;
+    }
+    let side = left(out / out.hypot()) * (tab.length / 2.0);
+    let (inner, outer) = (edge - out * 0.3, edge + out * 2.0);
+    let corners = [inner + side, inner - side, outer - side, outer + side];
+    let corners = corners.map(|p| view.point(p)).map(|p| (p.x, p.y));
+    let tone = Color::new(dish.wood.tone).toward(WHITE, 0.2);
+    block.shape(polygon(&corners), tone, Pen::new(INK, 0.18));
 }
 
 /// A leftover's area, coloured and hatched.

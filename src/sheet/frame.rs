@@ -79,7 +79,7 @@ pub(super) fn title_block(fields: &[(&str, String)]) -> Block {
 /// The fields every sheet of a dish has.
 pub(super) fn fields(
     dish: &Dish,
-    kind: &str,
+    sheet: &str,
     scale: &str,
 ) -> Vec<(&'static str, String)> {
     let mut fields = vec![("Order", dish.id.clone())];
@@ -95,6 +95,6 @@ pub(super) fn fields(
     if !scale.is_empty() {
         fields.push(("Scale", scale.to_owned()));
     }
-    fields.push(("Sheet", format!("{kind}, 1 of 1")));
+    fields.push(("Sheet", sheet.to_owned()));
     fields
 }

@@ -21,6 +21,7 @@ mod picture;
 mod proof;
 mod scale;
 mod section;
+mod setting;
 mod shape;
 mod side;
 mod style;

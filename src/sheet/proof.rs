@@ -45,7 +45,7 @@ pub fn proof(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Sheet {
     blocks.push(("dish", drawn));
     blocks.extend(true_size(dish, scale, left).map(|block| ("name-at-full-size", block)));
     blocks.extend(below);
-    let foot = title_block(&fields(dish, "Proof", &scale.designation()));
+    let foot = title_block(&fields(dish, "Proof, 1 of 1", &scale.designation()));
     page(title(dish, "proof"), blocks, foot)
 }
 

@@ -7,7 +7,10 @@ use treen::feasibility::Pins;
 use treen::finding::{Code, Finding, Severity, Source, SourceFile};
 use treen::intake::{demo, orders_csv, orders_yaml, recipe, shop};
 use treen::model::{Pin, Recipe, Shop};
-use treen::plan::{Choice, Leg, Plan, TOOL_CHANGE, Work, best};
+use treen::plan::{Choice, Leg, Plan, Work, best};
+
+/// Minutes to change a cutter in the demo's shop.
+const TOOL_CHANGE: f64 = 2.0;
 
 fn the_recipe(text: &str) -> Recipe {
     let read = recipe("test.yaml", text, "test", None);
@@ -164,7 +167,7 @@ fn the_best_of_all_ways_is_found() {
                     .collect()
             })
             .collect();
-        let found = best(&stages);
+        let found = best(&stages, TOOL_CHANGE);
         assert_eq!(found.len(), stages.len());
         let taken: Vec<Vec<Vec<Leg>>> = stages
             .iter()
@@ -183,12 +186,12 @@ fn ties_go_to_the_larger_cutter_then_to_the_rack() {
     let way = |cutter: usize, diameter: f64| vec![(cutter, diameter, 3.0)];
     // 3.04 and 3.0 minutes are the same tenth.
     let near = vec![(2, 12.7, 3.04)];
-    assert_eq!(best(&[vec![way(0, 6.0), near, way(1, 12.7)]]), [Some(2)]);
+    assert_eq!(best(&[vec![way(0, 6.0), near, way(1, 12.7)]], TOOL_CHANGE), [Some(2)]);
     // A longer cut without a change wins while it is shorter than a change.
     let stages = [vec![way(0, 6.0)], vec![vec![(1, 9.0, 1.0)], vec![(0, 6.0, 2.9)]]];
-    assert_eq!(best(&stages), [Some(0), Some(1)]);
+    assert_eq!(best(&stages, TOOL_CHANGE), [Some(0), Some(1)]);
     let stages = [vec![way(0, 6.0)], vec![vec![(1, 9.0, 1.0)], vec![(0, 6.0, 3.1)]]];
-    assert_eq!(best(&stages), [Some(0), Some(0)]);
+    assert_eq!(best(&stages, TOOL_CHANGE), [Some(0), Some(0)]);
 }
 
 #[test]

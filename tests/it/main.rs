@@ -36,6 +36,7 @@ mod reach;
 mod readme;
 mod referee;
 mod regions;
+mod routes;
 mod sample;
 #[path = "../bench/sets.rs"]
 mod sets;
@@ -47,5 +48,6 @@ mod splines;
 mod svg_outlines;
 mod units;
 mod verdicts;
+mod walls;
 mod watching;
 mod wood;

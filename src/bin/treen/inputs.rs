@@ -76,7 +76,7 @@ pub(crate) fn the_shop(path: Option<&Path>, input: Option<&Path>) -> Checked<Sho
 pub(crate) enum Input {
     Orders(Orders),
     Recipe(Box<Loaded>),
-    Shop(Checked<Shop>),
+    Shop(Box<Checked<Shop>>),
 }
 
 /// Tells an order list, a recipe and a shop apart.
@@ -103,7 +103,7 @@ pub(crate) fn input(path: Option<&Path>) -> Input {
                 findings: checked.findings,
             }))
         }
-        FileKind::Shop if yaml => Input::Shop(shop(&label, &text)),
+        FileKind::Shop if yaml => Input::Shop(Box::new(shop(&label, &text))),
         FileKind::Recipe | FileKind::Shop | FileKind::Orders => {
             let (list, library) = (order_list(path, &text), Library::beside(path));
             Input::Orders(Orders { list, library })

@@ -1,0 +1,213 @@
+//! The bench sheet's second part: how the cutters stand over the wood, what a stepover leaves,
+//! what the wood is like, why these cutters.
+
+use super::block::{Block, head, paragraph};
+use super::figures::{fine, length, sentence};
+use super::frame::WIDTH;
+use super::proof::pairs;
+use super::side::side_view;
+use super::style::{FIGURE, LABEL, SMALL};
+use super::table::{Column, Table};
+use crate::curve::Vec2;
+use crate::dish::Dish;
+use crate::feasibility::Standing;
+use crate::model::Shop;
+use crate::plan::{Choice, Plan, SEASON, WoodBill, standing};
+use crate::units::{DisplayUnit, trimmed};
+
+/// Between the two columns, mm.
+const GUTTER: f64 = 8.0;
+/// A side view is so tall at most and at least, mm.
+const VIEW: [f64; 2] = [42.0, 62.0];
+/// Side views under each other at most.
+const VIEWS: usize = 3;
+
+/// The parts in their order, in a height of so many mm.
+pub(super) fn setting(
+    dish: &Dish,
+    plan: &Plan,
+    shop: &Shop,
+    height: f64,
+) -> Vec<(&'static str, Block)> {
+    const GAP: f64 = 5.0;
+    let figures = figures(plan, shop);
+    let mut blocks = Vec::new();
+    let mut left = height - figures.height - GAP;
+    let views = views(dish, plan, shop, left);
+    left -= views.height + GAP;
+    for (name, block) in [("side-views", views), ("floor-and-wood", figures)] {
+        if block.height > 0.0 {
+            blocks.push((name, block));
+        }
+    }
+    let why = reasons(plan, left);
+    if why.height > 0.0 {
+        blocks.push(("choice", why));
+    }
+    blocks
+}
+
+/// The cutters that come nearest to the wood, each at the bottom of its cut.
+fn views(dish: &Dish, plan: &Plan, shop: &Shop, height: f64) -> Block {
+    let mut seen: Vec<(usize, Standing)> = plan
+        .operations
+        .iter()
+        .enumerate()
+        .filter_map(|(index, op)| Some((index, standing(dish, op, shop)?)))
+        .collect();
+    let free = |standing: &Standing| standing.above_board().unwrap_or(f64::NEG_INFINITY);
+    seen.sort_by(|a, b| free(&a.1).total_cmp(&free(&b.1)));
+    seen.dedup_by(|a, b| a.1.cutter.id() == b.1.cutter.id());
+    seen.truncate(VIEWS);
+    seen.sort_by_key(|(index, _)| *index);
+    if seen.is_empty() {
+        return Block::default();
+    }
+    let title = head("Nut, cutter and wood at the bottom of the cut");
+    let count = u32::try_from(seen.len()).unwrap_or(u32::MAX);
+    let share = (height - title.height) / f64::from(count) - 4.0;
+    let [least, most] = VIEW;
+    let each = share.clamp(least, most);
+    let look = (dish.wood.tone, shop.house.unit);
+    let drawn = seen.iter().map(|(index, standing)| {
+        let work = plan.operations[*index].work;
+        side_view((work, standing), (WIDTH, each), look)
+    });
+    Block::stack([title, Block::stack(drawn, 4.0)], 2.0)
+}
+
+/// The table of stepovers beside the figures of the wood.
+fn figures(plan: &Plan, shop: &Shop) -> Block {
+    let column = (WIDTH - GUTTER) / 2.0;
+    let unit = shop.house.unit;
+    let mut parts = Vec::new();
+    if !plan.finish.is_empty() {
+        parts.push((0.0, floor(plan, shop, column)));
+    }
+    if let Some(bill) = &plan.wood {
+        let x = if parts.is_empty() { 0.0 } else { column + GUTTER };
+        parts.push((x, wood(bill, unit, column)));
+    }
+    Block::beside(parts)
+}
+
+/// What each stepover leaves on the floor and how long it takes.
+fn floor(plan: &Plan, shop: &Shop, width: f64) -> Block {
+    let unit = shop.house.unit;
+    let rows = plan.finish.iter().map(|row| {
+        vec![
+            format!("{} %", trimmed((row.share * 1000.0).round() / 10.0)),
+            fine(row.step, unit),
+            micron(row.cusp, unit),
+            micron(row.ridge, unit),
+            format!("{:.1}", row.minutes),
+            if row.present { "planned".to_owned() } else { String::new() },
+        ]
+    });
+    let table = Table {
+        columns: vec![
+            Column::figures("last pass"),
+            Column::figures("stepover"),
+            Column::figures("cusps"),
+            Column::figures("ridges"),
+            Column::figures("minutes"),
+            Column::words(""),
+        ],
+        rows: rows.collect(),
+        head: LABEL,
+        body: FIGURE,
+    };
+    let drawn = table.draw(width, f64::INFINITY).0;
+    let tilt = paragraph(&tilt(shop), SMALL.quiet(), width, 4);
+    Block::stack([head("Stepover, finish and time of the recess"), drawn, tilt], 1.4)
+}
+
+fn tilt(shop: &Shop) -> String {
+    let tilt = shop.machine.tram.get();
+    if tilt > 0.0 {
+        format!(
+            "Ridges come from a spindle {}° out of square; cusps from the cutter’s round corner.",
+            trimmed(tilt)
+        )
+    } else {
+        "The spindle’s tilt is not in the shop file (“tram”): ridges are counted as none until it is measured. Cusps come from the cutter’s round corner."
+            .to_owned()
+    }
+}
+
+/// A height to 0.001 mm.
+fn micron(mm: f64, unit: DisplayUnit) -> String {
+    match unit {
+        DisplayUnit::Mm => format!("{mm:.3} mm"),
+        DisplayUnit::Inch => format!("{:.4} in", mm / crate::units::MM_PER_INCH),
+    }
+}
+
+fn wood(bill: &WoodBill, unit: DisplayUnit, width: f64) -> Block {
+    let mut rows = Vec::new();
+    let mut row = |label: &str, value: String| rows.push((label.to_owned(), value));
+    let [x, y, thick] = bill.blank.map(|mm| length(mm, unit));
+    row("Blank with room for clamps", format!("{x} × {y} × {thick}"));
+    let known = |value: Option<String>| value.unwrap_or_else(|| "not known".to_owned());
+    row("Mass of the dish", known(bill.mass.map(|kg| format!("{kg:.2} kg"))));
+    row(
+        "Price of the blank",
+        bill.price.map_or_else(
+            || "no price in the shop file".to_owned(),
+            |p| format!("{p:.2}"),
+        ),
+    );
+    row("Across the grain", length(bill.across, unit));
+    if let Some(movement) = bill.movement {
+        let season = trimmed(SEASON);
+        row(
+            &format!("Moves for {season} % moisture, flat-sawn"),
+            length(movement.flat, unit),
+        );
+        row("the same, quarter-sawn", length(movement.quarter, unit));
+    }
+    if let Some(species) = bill.species {
+        row("Figures of", species.to_owned());
+    }
+    Block::stack([head("Wood"), pairs(&rows, width)], 1.0)
+}
+
+/// For each work the cutters that can and why the others cannot, as many as fit.
+fn reasons(plan: &Plan, height: f64) -> Block {
+    const INDENT: f64 = 26.0;
+    let mut block = head("Why these cutters");
+    block.height += 1.6;
+    let bare = block.height;
+    for choice in plan.choices.iter().filter(|choice| !choice.chosen.is_empty()) {
+        let words = paragraph(&reason(choice), SMALL, WIDTH - INDENT, 4);
+        if block.height + words.height > height {
+            break;
+        }
+        let (y, tall) = (block.height, words.height);
+        let work = paragraph(&sentence(choice.work.word()), LABEL, INDENT - 2.0, 1);
+        block.put(work, Vec2::new(0.0, y));
+        block.put(words, Vec2::new(INDENT, y));
+        block.height = y + tall + 1.4;
+    }
+    if block.height > bare { block } else { Block::default() }
+}
+
+fn reason(choice: &Choice) -> String {
+    let mut text = choice.chosen.join(", ");
+    if choice.pinned {
+        text.push_str(" (asked for)");
+    }
+    let others: Vec<String> = choice
+        .able
+        .iter()
+        .filter(|able| !choice.chosen.contains(&able.cutter))
+        .map(|able| format!("{} ({:.1} min)", able.cutter, able.minutes))
+        .collect();
+    if !others.is_empty() {
+        text = format!("{text}; also {}", others.join(", "));
+    }
+    for refused in &choice.refused {
+        text = format!("{text}; not {}: {}", refused.cutter, refused.reason);
+    }
+    format!("{text}.")
+}
