@@ -145,32 +145,42 @@ impl Region {
     /// Everything in either.
     #[must_use]
     pub fn unite(&self, other: &Self) -> Self {
+        if self.lies_apart(other) {
+            let contours = self.contours.iter().chain(&other.contours);
+            return Self { contours: contours.cloned().collect() };
+        }
         combine(self, other, Rule::Unite)
     }
 
     /// Everything in any of them.
     #[must_use]
     pub fn united(regions: &[Self]) -> Self {
-        let [only] = regions else {
-            let contours = regions.iter().flat_map(|region| region.contours.clone());
-            return combine(
-                &Self { contours: contours.collect() },
-                &Self::default(),
-                Rule::Unite,
-            );
-        };
-        only.clone()
+        /// More are not compared each with each.
+        const FEW: usize = 8;
+        let others = |place: usize| regions.iter().skip(place + 1);
+        let pairs = || regions.iter().enumerate();
+        let apart = regions.len() <= FEW
+            && pairs().all(|(place, one)| others(place).all(|two| one.lies_apart(two)));
+        let contours = regions.iter().flat_map(|region| region.contours.clone());
+        let all = Self { contours: contours.collect() };
+        if apart { all } else { combine(&all, &Self::default(), Rule::Unite) }
     }
 
     /// Everything in `self` and not in `other`.
     #[must_use]
     pub fn cut(&self, other: &Self) -> Self {
+        if self.lies_apart(other) {
+            return self.clone();
+        }
         combine(self, other, Rule::Cut)
     }
 
     /// Everything in both.
     #[must_use]
     pub fn keep(&self, other: &Self) -> Self {
+        if self.lies_apart(other) {
+            return Self::default();
+        }
         combine(self, other, Rule::Keep)
     }
 
@@ -229,6 +239,19 @@ impl Region {
         Self { contours: self.contours.iter().map(|c| c.transformed(affine)).collect() }
     }
 
+    /// Nothing is in both and no edge comes near one of the other, so that no overlay is
+    /// needed; never said where it is not so.
+    fn lies_apart(&self, other: &Self) -> bool {
+        let starts = |region: &Self| -> Vec<Point> {
+            let first =
+                |contour: &Contour| contour.pieces.first().map(|p| p.curve.start());
+            region.contours.iter().filter_map(first).collect()
+        };
+        apart(self, other)
+            && !starts(self).into_iter().any(|point| other.contains(point))
+            && !starts(other).into_iter().any(|point| self.contains(point))
+    }
+
     /// Everything else: wood and air change places. Only contours are turned round, so it
     /// has no area of its own; reach uses it to look from the inside.
     #[must_use]
@@ -260,6 +283,38 @@ impl Region {
             .min_by(|a, b| distance(a).total_cmp(&distance(b)))
             .map(|piece| piece.origin)
     }
+}
+
+/// Boxes about parts of the edges are no nearer than this, mm: nothing is welded there.
+const CLEAR: f64 = 0.01;
+
+/// Pieces are halved so often to tell them apart.
+const HALVINGS: u32 = 6;
+
+/// No edge of one region comes near an edge of the other, as boxes about their parts tell.
+fn apart(first: &Region, second: &Region) -> bool {
+    let pieces = |region: &Region| -> Vec<(Curve, Rect)> {
+        let pieces = region.contours.iter().flat_map(|contour| &contour.pieces);
+        pieces.map(|piece| (piece.curve, piece.curve.bounds())).collect()
+    };
+    let (ours, theirs) = (pieces(first), pieces(second));
+    ours.iter().all(|a| theirs.iter().all(|b| pieces_apart(*a, *b, HALVINGS)))
+}
+
+fn pieces_apart(a: (Curve, Rect), b: (Curve, Rect), halvings: u32) -> bool {
+    let (r, s) = (a.1.inflate(CLEAR, CLEAR), b.1);
+    if r.x1 < s.x0 || s.x1 < r.x0 || r.y1 < s.y0 || s.y1 < r.y0 {
+        return true;
+    }
+    let Some(halvings) = halvings.checked_sub(1) else { return false };
+    let halves = |curve: &Curve| {
+        [(0.0, 0.5), (0.5, 1.0)].map(|(from, to)| {
+            let half = curve.part(from, to);
+            (half, half.bounds())
+        })
+    };
+    let others = halves(&b.0);
+    halves(&a.0).iter().all(|a| others.iter().all(|b| pieces_apart(*a, *b, halvings)))
 }
 
 /// The contour runs counter-clockwise and turns left only, once round: then it is simple (W.

@@ -147,3 +147,35 @@ fn points_level_with_a_joint_are_told_apart() {
     assert!(!plate.contains(Point::new(0.0, 2.0)), "in the hole");
     assert!(plate.contains(Point::new(0.0, 4.0)), "above the hole");
 }
+
+/// Regions apart, near, one in a hole of the other and one within the other: whether or not
+/// an overlay is needed, the areas are those of discs and rings.
+#[test]
+fn regions_that_lie_apart_are_combined_as_well_as_those_that_touch() {
+    let pi = std::f64::consts::PI;
+    let ring = disc(0.0, 0.0, 50.0).cut(&disc(0.0, 0.0, 30.0));
+    let cases = [
+        ("apart", disc(0.0, 0.0, 20.0), disc(60.0, 0.0, 20.0), 800.0, 0.0),
+        ("boxes overlap", disc(0.0, 0.0, 20.0), disc(30.0, 30.0, 20.0), 800.0, 0.0),
+        ("nearly touching", disc(0.0, 0.0, 20.0), disc(40.005, 0.0, 20.0), 800.0, 0.0),
+        ("in the hole", ring.clone(), disc(5.0, 0.0, 20.0), 1600.0 + 400.0, 0.0),
+        ("in the wood", ring, disc(40.0, 0.0, 5.0), 1600.0, 25.0),
+        ("within", disc(0.0, 0.0, 50.0), disc(0.0, 5.0, 10.0), 2500.0, 100.0),
+        ("the same", disc(0.0, 0.0, 50.0), disc(0.0, 0.0, 50.0), 2500.0, 2500.0),
+    ];
+    for (what, a, b, both, common) in cases {
+        let near = |op: &str, have: f64, want: f64| {
+            assert!(
+                (have - want * pi).abs() < 0.02,
+                "{what}, {op}: {have} for {}",
+                want * pi
+            );
+        };
+        for (a, b) in [(&a, &b), (&b, &a)] {
+            near("unite", a.unite(b).area(), both);
+            near("united", Region::united(&[a.clone(), b.clone()]).area(), both);
+            near("keep", a.keep(b).area(), common);
+            near("cut", a.cut(b).area(), a.area() / pi - common);
+        }
+    }
+}

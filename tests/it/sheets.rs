@@ -397,13 +397,14 @@ fn the_card_shows_how_far_each_size_follows() {
     let said = words(&card);
     assert!(said.contains("How far each size follows the edge"), "{said}");
     let layer = card.layers.iter().find(|layer| layer.name == "tinted").expect("drawn");
-    let shares: Vec<f64> = layer
-        .marks
-        .iter()
-        .filter_map(|mark| match mark {
-            Mark::Text(text) => text.text.strip_suffix(" %")?.parse().ok(),
-            Mark::Path(_) => None,
-        })
+    let texts = layer.marks.iter().filter_map(|mark| match mark {
+        Mark::Text(text) => Some(text.text.as_str()),
+        Mark::Path(_) => None,
+    });
+    // The shares of the edge come before those of the recess.
+    let shares: Vec<f64> = texts
+        .take_while(|text| *text != "in the recess")
+        .filter_map(|text| text.strip_suffix(" %")?.parse().ok())
         .collect();
     assert_eq!(shares.len(), 4, "three sizes and none: {shares:?}");
     assert!(shares.iter().all(|share| *share > 0.0), "sharp notches: {shares:?}");
