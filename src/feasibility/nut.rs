@@ -11,6 +11,7 @@ use crate::curve::{BezPath, Origin, PathEl, Point, Region};
 use crate::dish::Dish;
 use crate::model::{Cutter, Shop, Surface};
 use crate::reach::{apart, shrink};
+use std::cell::RefCell;
 
 /// Distances in the plan are found within this, mm, and taken as so much smaller.
 const FOUND: f64 = 0.005;
@@ -81,14 +82,16 @@ pub fn obstacles(
     cutter: &Cutter,
     carving: &Carving<'_>,
 ) -> Vec<Obstacle> {
-    let bench =
-        Bench { dish, shop, cutter, carving, floor: dish.surface_depth(carving.on) };
+    let bench = Bench::new(dish, shop, (cutter, carving));
     let mut all = Vec::new();
     all.extend(bench.shank());
     all.extend(bench.nut());
     all.extend(bench.body());
     all
 }
+
+/// A plan distance in mm and where the tip then is; `None` when the tip is never so deep.
+type Room = Option<(f64, Point)>;
 
 struct Bench<'a> {
     dish: &'a Dish,
@@ -97,9 +100,20 @@ struct Bench<'a> {
     carving: &'a Carving<'a>,
     /// Depth of the carved surface below the top of the board, mm.
     floor: f64,
+    /// Room at the levels asked for already, where it is the same at every depth of the tip.
+    known: RefCell<Vec<(f64, Room)>>,
 }
 
-impl Bench<'_> {
+impl<'a> Bench<'a> {
+    fn new(
+        dish: &'a Dish,
+        shop: &'a Shop,
+        (cutter, carving): (&'a Cutter, &'a Carving<'a>),
+    ) -> Self {
+        let floor = dish.surface_depth(carving.on);
+        Self { dish, shop, cutter, carving, floor, known: RefCell::default() }
+    }
+
     fn shank(&self) -> Option<Obstacle> {
         let (have, need) = (self.cutter.rubs_below()?, self.carving.own);
         let part = Part::Shank;
@@ -183,11 +197,23 @@ impl Bench<'_> {
     /// The least plan distance from where the tip is deeper than `own` to the wood that
     /// reaches up to a level, and where; 0 where the tip is over such wood. `None` when the
     /// tip is never so deep.
-    fn room(&self, level: f64, own: f64) -> Option<(f64, Point)> {
-        let mut hollow = Region::default();
-        for recess in self.dish.recesses.iter().filter(|r| r.depth > level + 1e-9) {
-            hollow = hollow.unite(&recess.region);
+    fn room(&self, level: f64, own: f64) -> Room {
+        if matches!(self.carving.tips, Tips::Within(_)) {
+            return self.measured(level, own);
         }
+        let same = |known: &&(f64, _)| (known.0 - level).abs() < 1e-12;
+        let known = self.known.borrow().iter().find(same).map(|(_, room)| *room);
+        known.unwrap_or_else(|| {
+            let room = self.measured(level, own);
+            self.known.borrow_mut().push((level, room));
+            room
+        })
+    }
+
+    fn measured(&self, level: f64, own: f64) -> Room {
+        let deeper = self.dish.recesses.iter().filter(|r| r.depth > level + 1e-9);
+        let deeper: Vec<Region> = deeper.map(|recess| recess.region.clone()).collect();
+        let hollow = Region::united(&deeper);
         let line = match self.carving.tips {
             Tips::Along(lines) => lines.iter().flatten().collect(),
             Tips::Within(letters) => {
@@ -225,6 +251,5 @@ pub(super) fn room(
     cutter: &Cutter,
     carving: &Carving<'_>,
 ) -> Option<f64> {
-    let floor = dish.surface_depth(carving.on);
-    Bench { dish, shop, cutter, carving, floor }.room(0.0, 0.0).map(|(far, _)| far)
+    Bench::new(dish, shop, (cutter, carving)).room(0.0, 0.0).map(|(far, _)| far)
 }

@@ -37,8 +37,10 @@ pub(super) fn details(dish: &Dish, shop: &Shop, pins: &Pins) -> Stage {
         return Stage::default();
     }
     let pin = pins.of(Work::Details);
+    let fits: Vec<Fits> =
+        dish.grooves.iter().map(|groove| all_fitted(dish, groove, shop)).collect();
     let each: Vec<Vec<Step>> = (0..dish.grooves.len())
-        .map(|index| candidates(dish, index, shop, pin))
+        .map(|index| candidates((dish, index), &fits[index], shop, pin))
         .filter(|candidates| !candidates.is_empty())
         .collect();
     let mut choice = Choice::of(Work::Details);
@@ -46,7 +48,7 @@ pub(super) fn details(dish: &Dish, shop: &Shop, pins: &Pins) -> Stage {
         let steps = each.iter().flatten().filter(|step| step.cutter == index);
         let minutes: Vec<f64> = steps.map(|step| step.minutes).collect();
         let verdict = if minutes.is_empty() {
-            Err(why_not(dish, cutter, shop))
+            Err(why_not(dish, &fits, index))
         } else {
             Ok(minutes.iter().sum())
         };
@@ -106,21 +108,27 @@ fn rotations(way: &[Step]) -> Vec<Vec<Step>> {
 
 /// The cutters for one groove: the one pinned; else the one the recipe asks for or the nearest
 /// to it; else those exactly as wide; else V-bits that need not go too deep.
-fn candidates(dish: &Dish, index: usize, shop: &Shop, pin: Option<&Pin>) -> Vec<Step> {
+fn candidates(
+    (dish, index): (&Dish, usize),
+    fits: &Fits,
+    shop: &Shop,
+    pin: Option<&Pin>,
+) -> Vec<Step> {
     let groove = &dish.grooves[index];
     let length = length(std::slice::from_ref(&groove.line));
-    let fits = |index: usize, cutter: &Cutter| -> Result<Step, String> {
-        let cut = fitted(dish, groove, cutter, shop)?;
-        let minutes = followed(cutter, shop, length, cut);
-        Ok(Step { work: Work::Details, cutter: index, cut, minutes, grooves: Vec::new() })
+    let step = |(index, fitted): (usize, &Result<Cut, String>)| {
+        let cut = *fitted.as_ref().ok()?;
+        let minutes = followed(&shop.cutters[index], shop, length, cut);
+        let (work, cutter) = (Work::Details, index);
+        Some(Step { work, cutter, cut, minutes, grooves: Vec::new() })
     };
-    let mut steps: Vec<Step> = rack(shop, Work::Details)
-        .filter_map(|(at, cutter)| fits(at, cutter).ok())
-        .collect();
+    let mut steps: Vec<Step> = fits.iter().enumerate().filter_map(step).collect();
     let cutter = |step: &Step| &shop.cutters[step.cutter];
     if let Some(pin) = pin {
         steps.retain(|step| cutter(step).id() == pin.cutter);
-    } else if let Some(Nearest { cutter, .. }) = wanted(dish, groove, shop) {
+    } else if let Some(Nearest { cutter, .. }) =
+        nearest(&shop.cutters, groove, |index| fits[index].is_ok())
+    {
         steps.retain(|step| step.cutter == cutter);
     } else {
         let exact = |step: &Step| {
@@ -151,7 +159,15 @@ fn candidates(dish: &Dish, index: usize, shop: &Shop, pin: Option<&Pin>) -> Vec<
 
 /// The cutter nearest to the one a groove asks for that also comes down to it.
 pub(super) fn wanted(dish: &Dish, groove: &GrooveCut, shop: &Shop) -> Option<Nearest> {
-    nearest(&shop.cutters, groove, |cutter| fitted(dish, groove, cutter, shop).is_ok())
+    let fits = |index: usize| fitted(dish, groove, &shop.cutters[index], shop).is_ok();
+    nearest(&shop.cutters, groove, fits)
+}
+
+/// What each cutter of the rack makes of one groove.
+type Fits = Vec<Result<Cut, String>>;
+
+fn all_fitted(dish: &Dish, groove: &GrooveCut, shop: &Shop) -> Fits {
+    shop.cutters.iter().map(|cutter| fitted(dish, groove, cutter, shop)).collect()
 }
 
 /// How deep a cutter goes for a groove; else why it cannot make it.
@@ -183,8 +199,8 @@ pub(super) fn fitted(
 }
 
 /// Why a cutter carves none of the grooves: the reason at the first it fails at.
-fn why_not(dish: &Dish, cutter: &Cutter, shop: &Shop) -> String {
-    let reasons = dish.grooves.iter().map(|groove| fitted(dish, groove, cutter, shop));
+fn why_not(dish: &Dish, fits: &[Fits], cutter: usize) -> String {
+    let reasons = fits.iter().map(|fits| fits[cutter].clone());
     let failed = reasons.clone().find_map(Result::err);
     failed.unwrap_or_else(|| {
         let own = reasons.flatten().map(|cut| cut.own).fold(0.0, f64::max);

@@ -100,8 +100,9 @@ pub(super) fn of_wanted(
     stands_in: Option<&str>,
 ) -> Option<Finding> {
     let wanted = cut.with.as_ref()?;
-    let there = nearest(&shop.cutters, cut, |c| groove_depth(c, cut).is_ok())
-        .filter(|there| there.off <= SAME_SIZE)?;
+    let there =
+        nearest(&shop.cutters, cut, |i| groove_depth(&shop.cutters[i], cut).is_ok())
+            .filter(|there| there.off <= SAME_SIZE)?;
     let cutter = &shop.cutters[there.cutter];
     let own = groove_depth(cutter, cut).ok()?;
     let case = groove_case(dish, shop, cut, (cutter, own));

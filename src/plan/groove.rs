@@ -62,18 +62,18 @@ pub(super) struct Nearest {
     pub(super) off: f64,
 }
 
-/// The nearest of the kind a groove asks for that can make it; the first on the rack of equals.
+/// The nearest of the kind a groove asks for that can make it, by index; the first on the rack of equals.
 pub(super) fn nearest(
     rack: &[Cutter],
     groove: &GrooveCut,
-    can: impl Fn(&Cutter) -> bool,
+    can: impl Fn(usize) -> bool,
 ) -> Option<Nearest> {
     let wanted = groove.with.as_ref()?;
     rack.iter()
         .enumerate()
         .filter_map(|(index, cutter)| {
             let off = wanted.distance(cutter)?;
-            can(cutter).then_some(Nearest { cutter: index, off })
+            can(index).then_some(Nearest { cutter: index, off })
         })
         .min_by(|a, b| a.off.total_cmp(&b.off))
 }

@@ -16,6 +16,8 @@ use crate::units::DisplayUnit;
 
 /// Width of the numbers beside the drawing, mm.
 const NUMBERS: f64 = 44.0;
+/// Between drawing and numbers, mm.
+const GAP: f64 = 4.0;
 /// Room for the three dimension lines left of the drawing, mm.
 const LINES: f64 = 21.0;
 /// Room for the dimension line under the drawing, mm.
@@ -37,7 +39,7 @@ pub(super) fn side_view(
     (width, height): (f64, f64),
     (tone, unit): ([u8; 3], DisplayUnit),
 ) -> Block {
-    let view = View::new(standing, (width - NUMBERS - LINES, height));
+    let view = View::new(standing, (width - NUMBERS - LINES - GAP, height));
     let mut block = Block::space(height);
     view.wood(&mut block, tone);
     view.tool(&mut block);
@@ -127,7 +129,8 @@ impl<'s> View<'s> {
         let half = in_view(standing);
         let foot = if wall_in_view(standing).is_some() { FOOT } else { 0.0 };
         let tall = height - 4.0 - foot;
-        let scale = (width / (2.0 * half)).min(tall / (above + below));
+        // Never larger than life.
+        let scale = (width / (2.0 * half)).min(tall / (above + below)).min(1.0);
         let (axis, top) = (LINES + half * scale, 2.0 + above * scale);
         Self { standing, scale, axis, top, half, out }
     }

@@ -2,13 +2,16 @@
 //! a voxel sweep.
 
 use crate::random_shapes::Dice;
+use crate::sheets::{in_order, look as see};
 use treen::batch::{Examined, examine, specimen};
 use treen::curve::{Origin, Point, Region, primitive};
 use treen::dish::Dish;
 use treen::feasibility::{Carving, Part, Pins, Tips, obstacles};
 use treen::finding::{Code, Finding, RemedyKind, Severity};
 use treen::intake;
-use treen::model::{Order, Recipe, Shop, Surface};
+use treen::model::{Order, Recipe, Shop, Surface, Work};
+use treen::plan::closest;
+use treen::sheet::side_views;
 
 fn the_shop(cutters: &str, rest: &str) -> Shop {
     let read = intake::shop("shop.yaml", &format!("cutters:\n{cutters}{rest}"));
@@ -209,6 +212,24 @@ fn a_nut_in_the_recess_may_not_come_to_the_rim() {
             assert!((at[0].hypot(at[1]) - ring).abs() < 0.01, "{at:?}");
         }
     }
+}
+
+/// The groove 22.1 mm from the wall with a nut of 20 mm to each side, 13.732 mm deep in the
+/// recess: 20 + √3 of depth, 8 mm out of the collet.
+#[test]
+fn the_side_view_tells_the_room_beside_a_nut_in_the_recess() {
+    let vee = "  - {id: vee, kind: v-bit, diameter: 6, angle: 60, stick_out: 8}\n";
+    let (examined, shop) = bowl(37.9, 5.0, vee);
+    let (dish, _, plan) = examined.dish.as_ref().expect("drawn");
+    let (work, standing) = closest(dish, plan, &shop).expect("known lengths");
+    assert_eq!(work, Work::Details, "nothing else goes below the top");
+    let above = standing.above_board().expect("known");
+    assert!((above + 12.0 + 3.0_f64.sqrt()).abs() < 1e-9, "{above}");
+    let beside = standing.beside().expect("a wall");
+    assert!((beside - 2.1).abs() < 0.011, "{beside}");
+    let page = side_views(&[(work, standing)], (dish.wood.tone, shop.house.unit));
+    in_order("side view of a nut in the recess", &page);
+    see("side-nut-in-recess", &page);
 }
 
 /// A bowl bit with a corner of 5 mm leaves the foot of the wall round. With 4 mm of stick-out
