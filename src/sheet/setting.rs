@@ -17,8 +17,10 @@ use crate::units::{DisplayUnit, trimmed};
 
 /// Between the two columns, mm.
 const GUTTER: f64 = 8.0;
-/// A side view is so tall at most and at least, mm.
-const VIEW: [f64; 2] = [42.0, 62.0];
+/// A side view is so tall at least and at most, mm.
+const VIEW: [f64; 2] = [42.0, 46.0];
+/// A side view is so wide with its numbers, mm.
+const ACROSS: f64 = 130.0;
 /// Side views under each other at most.
 const VIEWS: usize = 3;
 
@@ -71,7 +73,7 @@ fn views(dish: &Dish, plan: &Plan, shop: &Shop, height: f64) -> Block {
     let look = (dish.wood.tone, shop.house.unit);
     let drawn = seen.iter().map(|(index, standing)| {
         let work = plan.operations[*index].work;
-        side_view((work, standing), (WIDTH, each), look)
+        side_view((work, standing), (ACROSS, each), look)
     });
     Block::stack([title, Block::stack(drawn, 4.0)], 2.0)
 }
