@@ -116,7 +116,12 @@ fn routes_hang_together_and_stay_above_wood_where_they_traverse() {
             route.depth(),
             operation.depth
         );
-        assert!(route.depth() <= operation.depth + 1e-6, "{what} goes no deeper");
+        assert!(
+            route.depth() <= operation.depth + 1e-6,
+            "{what} goes {} mm deep, not {}",
+            route.depth(),
+            operation.depth
+        );
         let last = route.moves.last().expect("moves");
         assert!(last.to.z > 0.0, "{what} ends above the board");
         for passage in route.passages() {
