@@ -116,14 +116,20 @@ fn same_bytes_whatever_the_threads_and_again() {
     let files = first.expect("four runs");
     let names: Vec<&str> = files.keys().map(String::as_str).collect();
     let want = [
+        "a-1-bench-2.png",
+        "a-1-bench-2.svg",
         "a-1-bench.png",
         "a-1-bench.svg",
         "a-1-proof.png",
         "a-1-proof.svg",
+        "a-2-bench-2.png",
+        "a-2-bench-2.svg",
         "a-2-bench.png",
         "a-2-bench.svg",
         "a-2-proof.png",
         "a-2-proof.svg",
+        "a-3-bench-2.png",
+        "a-3-bench-2.svg",
         "a-3-bench.png",
         "a-3-bench.svg",
         "a-3-proof.png",
