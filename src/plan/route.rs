@@ -151,7 +151,7 @@ fn few_tabs(dish: &Dish, tabs: &Tabs) -> Option<Finding> {
     };
     let number = |count: usize| f64::from(u32::try_from(count).unwrap_or(u32::MAX));
     let finding = Finding::note(Code::NoPlaceForTabs, message)
-        .from(dish.source.clone())
+        .from(dish.outline_source(dish.outline.bounds().center()))
         .have_need(number(have), number(wanted))
         .help("a larger dish, or gentler curves, leaves room for tabs");
     Some(finding)

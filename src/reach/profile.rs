@@ -89,14 +89,17 @@ impl Profile {
     pub fn highest_reach(&self) -> f64 {
         let mut high = 0.0_f64;
         for lane in 0..self.walk.loops.len() {
-            for triple in self.sample_loop(lane, SPACING).windows(3) {
-                let [before, here, after] = triple else { continue };
+            let samples = self.sample_loop(lane, SPACING);
+            for (i, here) in samples.iter().enumerate() {
+                let same = |other: &&Sample| other.element == here.element;
+                let before = i.checked_sub(1).and_then(|i| samples.get(i)).filter(same);
+                let after = samples.get(i + 1).filter(same);
+                let mut beside = [before, after].into_iter().flatten();
                 high = high.max(here.radius);
-                let same =
-                    before.element == here.element && here.element == after.element;
-                let top = here.radius >= before.radius && here.radius >= after.radius;
-                if same && top && here.radius > high * 0.9 && here.radius < self.cap {
-                    high = high.max(self.highest(lane, before, after));
+                let top = beside.all(|other| here.radius >= other.radius);
+                if top && here.radius > high * 0.9 && here.radius < self.cap {
+                    let [from, to] = [before, after].map(|end| end.unwrap_or(here));
+                    high = high.max(self.highest(lane, from, to));
                 }
             }
         }
