@@ -22,6 +22,17 @@ pub struct Examined {
     pub dish: Option<(Dish, Report, Plan)>,
 }
 
+/// One dish laid against the rack, its work not planned.
+#[derive(Clone, Debug)]
+pub struct Compared {
+    /// The recipe's key.
+    pub recipe: String,
+    /// Everything said, from recipe to rack.
+    pub findings: Vec<Finding>,
+    /// The dish with its report; `None` when it cannot be drawn.
+    pub dish: Option<(Dish, Report)>,
+}
+
 impl Examined {
     /// A dish that could not be drawn.
     pub fn failed(order: &Order, findings: Vec<Finding>) -> Self {
@@ -32,7 +43,7 @@ impl Examined {
 
 /// Draws a recipe with an order's values, puts it together with its wood and checks it
 /// against the rack. The pins given here overrule the order's, which overrule the shop's.
-pub fn examine(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Examined {
+pub fn compare(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Compared {
     let folder = recipe.folder.as_deref();
     let load = |file: &str| svg(folder, file);
     let mut findings = Vec::new();
@@ -42,25 +53,33 @@ pub fn examine(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Exam
         let pins = shop.pins.overruled(&order.pins).overruled(pins);
         let mut report = check(&dish, shop, &pins);
         findings.append(&mut report.findings);
+        (dish, report)
+    });
+    Compared { recipe: recipe.key.clone(), findings, dish }
+}
+
+/// What [`compare`] does, and then the plan of the work.
+pub fn examine(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Examined {
+    let Compared { recipe, mut findings, dish } = compare(recipe, order, shop, pins);
+    let dish = dish.map(|(dish, mut report)| {
         let plan = kept(choose(&dish, &report, shop), &mut findings).unwrap_or_default();
         // The sheets say everything that was found, not only what the rack has to do with.
         report.findings.clone_from(&findings);
         report.findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
         (dish, report, plan)
     });
-    let (id, key) = (order.id.clone(), recipe.key.clone());
-    Examined { id, recipe: key, findings, dish }
+    Examined { id: order.id.clone(), recipe, findings, dish }
 }
 
-/// The ways out for one cutter of the rack; `examined` is the same order, examined.
+/// The ways out for one cutter of the rack; `compared` is the same order, compared.
 pub fn mended(
     recipe: &Recipe,
     order: &Order,
     shop: &Shop,
-    examined: &Examined,
+    compared: &Compared,
     id: &str,
 ) -> Option<Result<Mend, Box<Finding>>> {
-    let (dish, report, _) = examined.dish.as_ref()?;
+    let (dish, report) = compared.dish.as_ref()?;
     let folder = recipe.folder.as_deref();
     let load = |file: &str| svg(folder, file);
     let case = Case { recipe, order, shop, load: &load };

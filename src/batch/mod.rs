@@ -12,7 +12,7 @@ mod survey;
 mod watch;
 
 pub use disk::{Folder, WrittenFile, read};
-pub use examine::{Examined, examine, mended, specimen};
+pub use examine::{Compared, Examined, compare, examine, mended, specimen};
 pub use forms::{check_json, manifest, mend_json, shop_json, swap_json};
 pub use library::{Library, Loaded};
 pub use outcome::{Outcome, Status, SwapCard};

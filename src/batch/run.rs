@@ -1,7 +1,7 @@
 //! Many orders side by side, collected in the order of the list.
 
 use super::disk::{Folder, WrittenFile};
-use super::examine::{Examined, examine, specimen};
+use super::examine::{Compared, Examined, compare, examine, specimen};
 use super::library::{Library, Loaded};
 use super::outcome::{Outcome, Status, SwapCard};
 use crate::export::{png, svg};
@@ -217,8 +217,8 @@ fn card(job: &Job<'_>, key: &str, loaded: Option<&Loaded>) -> SwapCard {
         return card;
     };
     let order = specimen(recipe, Vec::new());
-    let examined = examine(recipe, &order, job.shop, &Pins::default());
-    match swap_files(&examined, job.shop, job.out, job.dpi) {
+    let compared = compare(recipe, &order, job.shop, &Pins::default());
+    match swap_files(&compared, job.shop, job.out, job.dpi) {
         Ok(files) => card.files = files,
         Err(finding) => card.findings.push(*finding),
     }
@@ -227,12 +227,12 @@ fn card(job: &Job<'_>, key: &str, loaded: Option<&Loaded>) -> SwapCard {
 
 /// Writes the swap card of a dish; nothing for one that cannot be drawn.
 pub fn swap_files(
-    examined: &Examined,
+    compared: &Compared,
     shop: &Shop,
     out: &Folder,
     dpi: f64,
 ) -> Result<Vec<WrittenFile>, Box<Finding>> {
-    let Some((dish, report, _)) = &examined.dish else { return Ok(Vec::new()) };
+    let Some((dish, report)) = &compared.dish else { return Ok(Vec::new()) };
     let page = sheet::swap_card(&report.swap, dish, shop);
-    written(out, &format!("swap-{}", examined.recipe), &page, dpi).map(Vec::from)
+    written(out, &format!("swap-{}", compared.recipe), &page, dpi).map(Vec::from)
 }

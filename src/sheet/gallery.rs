@@ -12,6 +12,7 @@ use crate::dish::Dish;
 use crate::lettering::{Face, width};
 use crate::model::Shop;
 use crate::plan::{Plan, reached};
+use std::ops::Range;
 
 /// Upright sheets of ISO 216, A4 to A1, mm.
 const SIZES: [[f64; 2]; 4] =
@@ -29,6 +30,49 @@ pub struct Plate {
     pub dish: Dish,
     /// The cutters chosen for it.
     pub plan: Plan,
+}
+
+/// A dish whose width times height is a smaller share of the largest one's is small: such
+/// neighbours of one theme share a place.
+const SMALL: f64 = 0.2;
+
+/// Between dishes that share a place, true mm.
+const APART: f64 = 14.0;
+
+/// A stretch of the plates that stand side by side in one place.
+#[derive(Clone, Debug)]
+struct Place {
+    plates: Range<usize>,
+    /// Width and height of what stands there, true mm.
+    size: [f64; 2],
+}
+
+impl Place {
+    fn all(plates: &[Plate]) -> Vec<Self> {
+        let area = |[wide, high]: [f64; 2]| wide * high;
+        let size = |plate: &Plate| -> [f64; 2] { plate.dish.size().into() };
+        let largest = plates.iter().map(|plate| area(size(plate))).fold(0.0, f64::max);
+        let widest = plates.iter().map(|plate| size(plate)[0]).fold(0.0, f64::max);
+        let small = |plate: &Plate| area(size(plate)) < SMALL * largest;
+        let mut places: Vec<Self> = Vec::new();
+        for (index, plate) in plates.iter().enumerate() {
+            let [wide, high] = size(plate);
+            let before = index.checked_sub(1).and_then(|i| plates.get(i));
+            let alike = before.is_some_and(|before| {
+                before.theme == plate.theme && small(before) && small(plate)
+            });
+            match places.last_mut() {
+                Some(place) if alike && place.size[0] + APART + wide <= widest => {
+                    place.plates.end = index + 1;
+                    place.size = [place.size[0] + APART + wide, place.size[1].max(high)];
+                }
+                Some(_) | None => {
+                    places.push(Self { plates: index..index + 1, size: [wide, high] });
+                }
+            }
+        }
+        places
+    }
 }
 
 /// The places on the sheet.
@@ -75,7 +119,8 @@ impl Grid {
         [2.0 * text, 3.4 * text]
     }
 
-    /// The number of columns at which the dishes are largest on this page.
+    /// The number of columns at which the dishes are largest on this page, a hole in the last
+    /// row counted as if it made them smaller.
     fn on(page: [f64; 2], sizes: &[[f64; 2]]) -> Self {
         let margin = Self::margin(page);
         let [head, foot] = Self::words(page);
@@ -90,7 +135,13 @@ impl Grid {
             let down = (cell[1] - over - under).max(0.0) / most(1);
             Self { page, columns, cell, scale: across.min(down).min(1.0) }
         };
-        let best = (2..=9).map(with).max_by(|a, b| a.scale.total_cmp(&b.scale));
+        let worth = |grid: &Self| {
+            let rows = sizes.len().div_ceil(grid.columns).max(1);
+            #[expect(clippy::cast_precision_loss, reason = "a few dozen dishes")]
+            let full = sizes.len() as f64 / (rows * grid.columns) as f64;
+            grid.scale * full
+        };
+        let best = (2..=9).map(with).max_by(|a, b| worth(a).total_cmp(&worth(b)));
         best.unwrap_or_else(|| with(1))
     }
 
@@ -113,18 +164,25 @@ impl Grid {
 
 /// Every dish on one sheet, in the order given; neighbours of one theme stand under one rule.
 pub fn gallery(plates: &[Plate], shop: &Shop) -> Sheet {
-    let sizes: Vec<[f64; 2]> = plates.iter().map(|p| p.dish.size().into()).collect();
+    let places = Place::all(plates);
+    let sizes: Vec<[f64; 2]> = places.iter().map(|place| place.size).collect();
     let grid = Grid::of(&sizes);
     let mut dishes = Block::default();
     let mut titles = Block::default();
-    for (index, plate) in plates.iter().enumerate() {
+    for (index, place) in places.iter().enumerate() {
         let corner = grid.corner(index);
-        dishes.put(drawn(plate, &grid, shop), corner);
-        titles.put(caption(plate, &grid), corner);
+        let here = plates.get(place.plates.clone()).unwrap_or_default();
+        dishes.put(drawn(here, place.size, &grid, shop), corner);
+        titles.put(caption(here, &grid), corner);
     }
+    let themed: Vec<&str> = places
+        .iter()
+        .filter_map(|place| plates.get(place.plates.start))
+        .map(|plate| plate.theme.as_str())
+        .collect();
     let layers = vec![
         Layer { name: "heading", marks: heading(plates, &grid).marks },
-        Layer { name: "themes", marks: themes(plates, &grid).marks },
+        Layer { name: "themes", marks: themes(&themed, &grid).marks },
         Layer { name: "drawings", marks: dishes.marks },
         Layer { name: "titles", marks: titles.marks },
     ];
@@ -158,21 +216,21 @@ fn heading(plates: &[Plate], grid: &Grid) -> Block {
     block
 }
 
-/// A rule over the dishes of a theme, with its name where it begins.
-fn themes(plates: &[Plate], grid: &Grid) -> Block {
+/// A rule over the dishes of a theme, with its name where it begins; one theme a place.
+fn themes(places: &[&str], grid: &Grid) -> Block {
     let mut block = Block::default();
     let style = Style::new(Face::SerifItalic, grid.title()).quiet();
     let pen = Pen::new(RULE.color, Grid::grown(&WIDTHS, 1, grid.page));
     let gap = grid.cell[0] * 0.04;
-    for (index, plate) in plates.iter().enumerate() {
-        let first = index == 0 || plates[index - 1].theme != plate.theme;
+    for (index, theme) in places.iter().enumerate() {
+        let first = index == 0 || places[index - 1] != *theme;
         let corner = grid.corner(index);
         let joined = !first && index % grid.columns != 0;
         let from = if joined { corner.x - gap } else { corner.x + gap };
         let y = corner.y + style.height * 0.5;
         let (start, end) = (corner.x + gap, corner.x + grid.cell[0] - gap);
         if first {
-            let name = super::figures::sentence(&plate.theme);
+            let name = super::figures::sentence(theme);
             let written = width(&name, style.face, style.height).min(end - start);
             block.text_in(
                 (start, y + style.height / 2.0),
@@ -188,24 +246,28 @@ fn themes(plates: &[Plate], grid: &Grid) -> Block {
     block
 }
 
-/// The dish in the middle of its place.
-fn drawn(plate: &Plate, grid: &Grid, shop: &Shop) -> Block {
-    let bounds: Rect = plate.dish.outline.bounds();
+/// The dishes in the middle of their place, side by side, their feet on one line.
+fn drawn(plates: &[Plate], [wide, high]: [f64; 2], grid: &Grid, shop: &Shop) -> Block {
     let [over, under] = Grid::caption(grid.page);
-    let (wide, high) = (bounds.width() * grid.scale, bounds.height() * grid.scale);
-    let free = (grid.cell[1] - over - under - high) / 2.0;
-    let at = ((grid.cell[0] - wide) / 2.0, over + free);
+    let free = (grid.cell[1] - over - under - high * grid.scale) / 2.0;
+    let mut left = (grid.cell[0] - wide * grid.scale) / 2.0;
     let mut block = Block::default();
-    let view = View::new(bounds, Scale::exact(1.0 / grid.scale), at);
-    let pair = reached(&plate.dish, &plate.plan, shop);
-    picture(&mut block, &plate.dish, &view, pair.as_ref());
+    for plate in plates {
+        let bounds: Rect = plate.dish.outline.bounds();
+        let top = over + free + (high - bounds.height()) * grid.scale;
+        let view = View::new(bounds, Scale::exact(1.0 / grid.scale), (left, top));
+        let pair = reached(&plate.dish, &plate.plan, shop);
+        picture(&mut block, &plate.dish, &view, pair.as_ref());
+        left += (bounds.width() + APART) * grid.scale;
+    }
     block
 }
 
-fn caption(plate: &Plate, grid: &Grid) -> Block {
+fn caption(plates: &[Plate], grid: &Grid) -> Block {
     let mut block = Block::default();
     let style = Style::new(Face::SerifSemibold, grid.title());
     let at = (grid.cell[0] / 2.0, grid.cell[1] - style.height * 1.2);
-    block.text_in(at, Anchor::Middle, grid.cell[0] * 0.92, (style, &plate.dish.title));
+    let titles: Vec<&str> = plates.iter().map(|p| p.dish.title.as_str()).collect();
+    block.text_in(at, Anchor::Middle, grid.cell[0] * 0.92, (style, &titles.join(", ")));
     block
 }

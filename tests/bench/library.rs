@@ -7,7 +7,7 @@
 mod sets;
 
 use rayon::prelude::*;
-use sets::{Became, NAMES, drawn, recipe, sets};
+use sets::{Became, drawn, name, recipe, sets};
 use std::process::ExitCode;
 use std::time::Instant;
 use treen::intake::{demo, shop};
@@ -30,7 +30,7 @@ fn main() -> ExitCode {
         let ended: Vec<Result<Became, String>> = all
             .par_iter()
             .enumerate()
-            .map(|(i, set)| drawn(&recipe, set, NAMES[i % NAMES.len()], &shop))
+            .map(|(i, set)| drawn(&recipe, set, name(&recipe, set, i), &shop))
             .collect();
         let dishes = ended.iter().filter(|e| **e == Ok(Became::Dish)).count();
         let share = dishes as f64 / SETS as f64;

@@ -13,6 +13,32 @@ use treen::shape::{Form, build};
 pub(crate) const NAMES: [&str; 6] =
     ["Bo", "Zoë", "Łucja", "Matilda", "Jean-Luc", "Maximilienne"];
 
+/// The i-th of the names in turn that a dish with these values promises to hold: 12 letters
+/// at its default size, on a smaller dish so many fewer.
+pub(crate) fn name(recipe: &Recipe, set: &[Setting], i: usize) -> &'static str {
+    let share = size(recipe).and_then(|(parameter, [_, default, _])| {
+        match set.iter().find(|s| s.name == parameter)?.value {
+            SettingValue::Number(value) => Some(value / default),
+            SettingValue::Text(_) => None,
+        }
+    });
+    let held = (12.0 * share.unwrap_or(1.0)).floor().max(2.0) as usize;
+    let fits: Vec<_> = NAMES.iter().filter(|name| name.chars().count() <= held).collect();
+    fits[i % fits.len()]
+}
+
+/// The parameter that sets the size, the length with the widest range: its name, least value,
+/// default and greatest value.
+pub(crate) fn size(recipe: &Recipe) -> Option<(&str, [f64; 3])> {
+    let lengths = recipe.parameters.iter().filter_map(|p| match p.kind {
+        ParameterKind::Number { min, max, default, length: true, .. } => {
+            Some((p.name.as_str(), [min, default, max]))
+        }
+        ParameterKind::Number { .. } | ParameterKind::Text { .. } => None,
+    });
+    lengths.max_by(|(_, a), (_, b)| (a[2] - a[0]).total_cmp(&(b[2] - b[0])))
+}
+
 /// A small generator, so that the sets are the same on every machine (Steele, Lea & Flood,
 /// "Fast splittable pseudorandom number generators", OOPSLA 2014).
 pub(crate) struct Random(pub(crate) u64);

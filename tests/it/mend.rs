@@ -3,7 +3,7 @@
 use crate::sample::cut_out;
 use std::path::Path;
 use std::process::{Command, Output};
-use treen::batch::{examine, mended, specimen};
+use treen::batch::{compare, mended, specimen};
 use treen::curve::svg::{drawing, file_outline};
 use treen::curve::{Origin, Region};
 use treen::feasibility::Pins;
@@ -54,8 +54,8 @@ fn set(name: &str, value: f64) -> Setting {
 fn asked(settings: Vec<Setting>, id: &str) -> Mend {
     let (recipe, shop) = (the_recipe(), the_shop());
     let order = specimen(&recipe, settings);
-    let examined = examine(&recipe, &order, &shop, &Pins::default());
-    let answer = mended(&recipe, &order, &shop, &examined, id).expect("a dish");
+    let compared = compare(&recipe, &order, &shop, &Pins::default());
+    let answer = mended(&recipe, &order, &shop, &compared, id).expect("a dish");
     answer.unwrap_or_else(|finding| panic!("{finding:?}"))
 }
 
@@ -139,8 +139,8 @@ fn a_finding_offers_the_softened_outline() {
     let (recipe, shop) = (the_recipe(), the_shop());
     let mut pins = Pins::default();
     pins.set(cut_out("quarter"));
-    let examined = examine(&recipe, &specimen(&recipe, vec![]), &shop, &pins);
-    let tight = examined.findings.iter().find(|f| f.code == Code::OutlineTooTight);
+    let compared = compare(&recipe, &specimen(&recipe, vec![]), &shop, &pins);
+    let tight = compared.findings.iter().find(|f| f.code == Code::OutlineTooTight);
     let remedies = &tight.expect("too tight").remedies;
     let soft = remedies.iter().find(|r| r.kind == RemedyKind::Soften).expect("offered");
     let departure = 1.175 * (2.0_f64.sqrt() - 1.0);

@@ -7,7 +7,7 @@ use crate::output::{Output, answer};
 use crate::table::table;
 use std::io;
 use std::path::Path;
-use treen::batch::{Folder, examine, mend_json, mended, side_by_side, specimen};
+use treen::batch::{Folder, compare, mend_json, mended, side_by_side, specimen};
 use treen::curve::svg::drawing;
 use treen::feasibility::Pins;
 use treen::finding::{Code, Finding, Source, SourceFile};
@@ -23,9 +23,9 @@ pub(crate) fn run(args: &MendArgs, out: Output) -> io::Result<Outcome> {
     out.findings(&findings)?;
     let order = specimen(&recipe, set);
     let done = side_by_side(std::slice::from_ref(&order), 1, |order| {
-        let examined = examine(&recipe, order, &shop, &Pins::default());
-        let mended = mended(&recipe, order, &shop, &examined, &args.cutter);
-        (examined.findings, mended)
+        let compared = compare(&recipe, order, &shop, &Pins::default());
+        let mended = mended(&recipe, order, &shop, &compared, &args.cutter);
+        (compared.findings, mended)
     });
     let mend = match done.into_iter().next() {
         Some(Ok((_, Some(Ok(mend))))) => mend,

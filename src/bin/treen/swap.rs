@@ -7,7 +7,7 @@ use crate::output::{Output, answer};
 use crate::table::table;
 use std::io;
 use std::path::PathBuf;
-use treen::batch::{Folder, examine, side_by_side, specimen, swap_files, swap_json};
+use treen::batch::{Folder, compare, side_by_side, specimen, swap_files, swap_json};
 use treen::feasibility::{Pins, Swap, SwapRow};
 use treen::finding::{Code, Finding, Severity, worst};
 use treen::model::Shop;
@@ -21,22 +21,22 @@ pub(crate) fn run(args: &SwapArgs, out: Output) -> io::Result<Outcome> {
     };
     out.findings(&findings)?;
     let order = specimen(&recipe, set);
-    let examined = side_by_side(std::slice::from_ref(&order), 1, |order| {
-        examine(&recipe, order, &shop, &Pins::default())
+    let compared = side_by_side(std::slice::from_ref(&order), 1, |order| {
+        compare(&recipe, order, &shop, &Pins::default())
     });
-    let Some(Ok(examined)) = examined.into_iter().next() else {
+    let Some(Ok(compared)) = compared.into_iter().next() else {
         let finding =
             Finding::stop(Code::Internal, "something that should not happen did")
                 .from(order.source);
         return refused(&[finding], Outcome::Broken, out);
     };
-    let Some((_, report, _)) = &examined.dish else {
-        return refused(&examined.findings, Outcome::BadInput, out);
+    let Some((_, report)) = &compared.dish else {
+        return refused(&compared.findings, Outcome::BadInput, out);
     };
     // The card comes first, so that an answer is either the table or what went wrong.
     let write = |path: &PathBuf| {
         Folder::create(path)
-            .and_then(|folder| swap_files(&examined, &shop, &folder, 150.0))
+            .and_then(|folder| swap_files(&compared, &shop, &folder, 150.0))
     };
     let files = match args.out.as_ref().map(write).transpose() {
         Ok(files) => files.unwrap_or_default(),
@@ -51,7 +51,7 @@ pub(crate) fn run(args: &SwapArgs, out: Output) -> io::Result<Outcome> {
         let names: Vec<&str> = files.iter().map(|file| file.path.as_str()).collect();
         out.tell(&format!("\nwritten: {}\n", names.join(", ")))?;
     }
-    let stopped = worst(&examined.findings) == Some(Severity::Stop);
+    let stopped = worst(&compared.findings) == Some(Severity::Stop);
     Ok(if stopped { Outcome::SomeStopped } else { Outcome::AllWell })
 }
 
