@@ -1,6 +1,9 @@
 //! Whether a cutter is long enough for a depth.
 
+use crate::dish::Dish;
+use crate::finding::{Finding, RemedyKind};
 use crate::model::{Cutter, Shop};
+use crate::units::{hundredths_down, hundredths_up, trimmed};
 
 /// What the shop's figures say about one cutter at one depth. Lengths in mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -41,4 +44,26 @@ pub fn clearance(cutter: &Cutter, depth: f64, shop: &Shop) -> Clearance {
         flutes: cutter.flutes(),
         narrow_shank: cutter.rubs_below().is_none(),
     }
+}
+
+/// Two ways to a deepest recess of so many mm: more floor, or a thinner board.
+pub fn shallower_recess(finding: Finding, dish: &Dish, depth: f64) -> Finding {
+    let thickness = dish.wood.thickness.get();
+    if depth <= 0.0 || depth >= thickness {
+        return finding;
+    }
+    let kept = dish.recesses.iter().map(|r| r.floor).fold(f64::INFINITY, f64::min);
+    let (floor, board) =
+        (hundredths_up(thickness - depth), hundredths_down(kept + depth));
+    finding
+        .remedy(
+            RemedyKind::Depth,
+            format!("keep a floor of {} mm", trimmed(floor)),
+            Some(floor),
+        )
+        .remedy(
+            RemedyKind::Depth,
+            format!("use a board of at most {} mm", trimmed(board)),
+            Some(board),
+        )
 }

@@ -12,7 +12,7 @@ mod standing;
 mod swap;
 mod thickness;
 
-pub use clearance::{Clearance, clearance};
+pub use clearance::{Clearance, clearance, shallower_recess};
 pub use letters::{cuts_lines, line_cutter};
 pub use nut::{Carving, Obstacle, Part, Tips, obstacles};
 pub use pair::{Pair, Reached, pair_of, recess_pair};

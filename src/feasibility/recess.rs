@@ -1,12 +1,13 @@
 //! Carving: each recess from inside against every recess cutter.
 
+use super::clearance::shallower_recess;
 use super::swap::{Job, Swap, SwapRow};
-use crate::curve::{Origin, Point};
+use crate::curve::Point;
 use crate::dish::Dish;
 use crate::finding::{Code, Finding, RemedyKind, Severity};
 use crate::model::{Pins, Shop, Work};
-use crate::reach::{Low, opening};
-use crate::units::{Mm, hundredths_down, hundredths_up, trimmed};
+use crate::reach::Low;
+use crate::units::{Mm, hundredths_up, trimmed};
 
 pub(super) fn check(
     dish: &Dish,
@@ -33,21 +34,14 @@ pub(super) fn check(
     let low = swap.inside.unwrap_or(Low { radius: 0.0, at: Point::ZERO, across: None });
     let best = rows.iter().find(|row| row.usable());
     let (short, severity) = short(&rows, best, pins);
-    match best {
-        Some(best) if !largest.sandable => {
-            findings.push(needs_smaller(dish, shop, largest, best, low));
-            separate(dish, largest, findings);
-        }
-        None if short.is_empty() => {
-            let last = rows.iter().rev().find(|row| row.clearance.clears());
-            findings.push(unreached(
-                dish,
-                shop,
-                last.or(rows.last()).copied().unwrap_or(largest),
-                low,
-            ));
-        }
-        Some(_) | None => {}
+    if best.is_none() && short.is_empty() {
+        let last = rows.iter().rev().find(|row| row.clearance.clears());
+        findings.push(unreached(
+            dish,
+            shop,
+            last.or(rows.last()).copied().unwrap_or(largest),
+            low,
+        ));
     }
     let told = short.into_iter().map(|row| too_deep(dish, shop, (row, severity), &rows));
     findings.extend(told);
@@ -80,42 +74,6 @@ fn short<'r>(
 
 fn show(value: f64, shop: &Shop) -> String {
     Mm::new(value).unwrap_or(Mm::ZERO).show(shop.house.unit)
-}
-
-fn needs_smaller(
-    dish: &Dish,
-    shop: &Shop,
-    largest: &SwapRow,
-    best: &SwapRow,
-    low: Low,
-) -> Finding {
-    let count = largest.leftovers.len();
-    let area: f64 = dish.recesses.iter().map(|recess| recess.region.area()).sum();
-    Finding::note(
-        Code::RecessNeedsSmallerCutter,
-        format!(
-            "{} {} does not reach {count} place{} of the recess ({} mm², {} % of it, stay); {} follows after it",
-            largest.kind.word(),
-            largest.id,
-            if count == 1 { "" } else { "s" },
-            trimmed((largest.area_left() * 10.0).round() / 10.0),
-            trimmed((largest.area_left() / area * 1e4).round() / 100.0),
-            best.id,
-        ),
-    )
-    .at(low.at.x, low.at.y)
-    .from(dish.recesses.first().map_or(&dish.source, |r| &r.source).clone())
-    .have_need(low.radius, largest.radius)
-    .remedy(
-        RemedyKind::Cutter,
-        format!("follow with {} ({}), the largest that reaches everywhere", best.id, show(best.diameter, shop)),
-        Some(best.diameter),
-    )
-    .remedy(
-        RemedyKind::Fillet,
-        format!("`corners: {} mm` in the recess lets {} do all of it", trimmed(largest.radius), largest.id),
-        Some(largest.radius),
-    )
 }
 
 fn unreached(dish: &Dish, shop: &Shop, smallest: &SwapRow, low: Low) -> Finding {
@@ -187,59 +145,11 @@ fn too_deep(
             format!("{} ({} mm) is long enough", other.id, trimmed(other.diameter));
         finding = finding.remedy(RemedyKind::Cutter, text, Some(other.diameter));
     }
-    let thickness = dish.wood.thickness.get();
-    if have > 0.0 && have < thickness {
-        let floor = hundredths_up(thickness - have);
-        let board = hundredths_down(have + deepest.map_or(0.0, |r| r.floor));
-        finding = finding
-            .remedy(
-                RemedyKind::Depth,
-                format!("keep a floor of {} mm", trimmed(floor)),
-                Some(floor),
-            )
-            .remedy(
-                RemedyKind::Depth,
-                format!("use a board of at most {} mm", trimmed(board)),
-                Some(board),
-            );
-    }
+    finding = shallower_recess(finding, dish, have);
     if stick {
         let out = hundredths_up(depth + shop.house.collet_margin.get());
         let text = format!("a stick-out of {} mm, measured, would do", trimmed(out));
         finding = finding.remedy(RemedyKind::Depth, text, Some(out));
     }
     finding
-}
-
-/// Parts of the recess that the large cutter reaches only by plunging there again.
-fn separate(dish: &Dish, row: &SwapRow, findings: &mut Vec<Finding>) {
-    for recess in &dish.recesses {
-        let Some(opened) = opening(&recess.region, row.radius, Origin::default()) else {
-            continue;
-        };
-        let (parts, before) = (opened.parts(), recess.region.parts());
-        if parts <= before {
-            continue;
-        }
-        let smallest = opened
-            .contours()
-            .iter()
-            .filter(|c| c.signed_area() > 0.0)
-            .min_by(|a, b| a.signed_area().total_cmp(&b.signed_area()));
-        let at = smallest.map(|c| c.bounds().center());
-        let mut finding = Finding::note(
-            Code::SeparatePlunge,
-            format!(
-                "{} {} fits into {parts} separate parts of the recess: it must plunge into each",
-                row.kind.word(),
-                row.id
-            ),
-        )
-        .from(recess.source.clone())
-        .help("a smaller cutter passes between them");
-        if let Some(at) = at {
-            finding = finding.at(at.x, at.y);
-        }
-        findings.push(finding);
-    }
 }

@@ -6,6 +6,7 @@ use super::clear::{of_edge, of_groove, of_name, of_wanted};
 use super::estimate::{cleared, passes, share};
 use super::groove::{SAME_SIZE, not_as_asked};
 use super::hollow::{cut_out, recess};
+use super::pairing::Paired;
 use super::route::{floor_minutes, lay};
 use super::speed::rates;
 use super::{
@@ -152,7 +153,12 @@ struct Told<'a> {
 impl Told<'_> {
     fn about(&mut self, plan: &Plan, report: &Report) {
         self.refused(plan, &report.pins);
-        self.name(plan);
+        let pair = reached(self.dish, plan, self.shop);
+        if let Some(pair) = &pair {
+            let (dish, shop) = (self.dish, self.shop);
+            self.findings.extend(Paired { dish, shop, report, plan, pair }.findings());
+        }
+        self.name(plan, pair.as_ref());
         self.details(plan, &report.pins);
         for work in [Work::RecessEdge, Work::OuterEdge] {
             self.edge(plan, work);
@@ -184,12 +190,10 @@ impl Told<'_> {
         }
     }
 
-    fn name(&mut self, plan: &Plan) {
+    fn name(&mut self, plan: &Plan, pair: Option<&Pair>) {
         let Some(name) = &self.dish.name else { return };
-        if let Some(cutter) =
-            cutter_of(plan, Work::Recess, self.shop).filter(|_| name.on == Surface::Floor)
-        {
-            self.on_the_flat(name, (plan, cutter));
+        if let Some(pair) = pair.filter(|_| name.on == Surface::Floor) {
+            self.on_the_flat(name, pair);
         }
         let operation = plan.operations.iter().find(|op| op.work == Work::Name);
         if let Some((operation, cutter)) =
@@ -204,9 +208,9 @@ impl Told<'_> {
 
     /// Letters on the floor stay clear of the curve that the corners of the recess's cutters
     /// leave along the walls: they lie on the floor that comes out flat.
-    fn on_the_flat(&mut self, name: &NameCut, (plan, cutter): (&Plan, &Cutter)) {
+    fn on_the_flat(&mut self, name: &NameCut, pair: &Pair) {
         const NOTHING: f64 = 0.5; // mm²
-        let Some(pair) = reached(self.dish, plan, self.shop) else { return };
+        let cutter = &self.shop.cutters[pair.first];
         let mut flat = Region::default();
         for reached in &pair.reached {
             flat = flat.unite(&reached.flat);

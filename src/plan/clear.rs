@@ -5,7 +5,9 @@ use super::Work;
 use super::carved::{fitted, shallowest};
 use super::groove::{SAME_SIZE, SAME_WIDTH, groove_depth, nearest};
 use crate::dish::{Dish, GrooveCut, NameCut};
-use crate::feasibility::{Carving, Obstacle, Part, Tips, clearance, obstacles};
+use crate::feasibility::{
+    Carving, Obstacle, Part, Tips, clearance, obstacles, shallower_recess,
+};
 use crate::finding::{Code, Finding, RemedyKind, Severity, Source};
 use crate::model::{Cutter, CutterKind, NameStyle, Shop};
 use crate::units::{hundredths_down, hundredths_up, trimmed};
@@ -258,26 +260,7 @@ impl Case<'_> {
     fn shallower(&self, finding: Finding) -> Finding {
         let margin = self.shop.house.collet_margin.get();
         let out = self.cutter.stick_out().unwrap_or(0.0) - margin;
-        let depth = out - self.carving.own;
-        let thickness = self.dish.wood.thickness.get();
-        let kept =
-            self.dish.recesses.iter().map(|r| r.floor).fold(f64::INFINITY, f64::min);
-        if depth <= 0.0 || depth >= thickness {
-            return finding;
-        }
-        let (floor, board) =
-            (hundredths_up(thickness - depth), hundredths_down(kept + depth));
-        finding
-            .remedy(
-                RemedyKind::Depth,
-                format!("keep a floor of {} mm", trimmed(floor)),
-                Some(floor),
-            )
-            .remedy(
-                RemedyKind::Depth,
-                format!("use a board of at most {} mm", trimmed(board)),
-                Some(board),
-            )
+        shallower_recess(finding, self.dish, out - self.carving.own)
     }
 }
 

@@ -12,6 +12,7 @@ mod groove;
 mod hollow;
 mod letters;
 mod moves;
+mod pairing;
 mod passes;
 mod pocket;
 mod ring;

@@ -115,7 +115,7 @@ pub(super) fn plan_view(dish: &Dish, scale: Scale, notes: &Notes<'_>) -> (Block,
     sizes(&mut block, &view, dish, (notes.cut, notes.unit));
     let frame = view.frame;
     let room = Rect::new(0.0, 0.0, frame.x1 + OUT - 3.0, frame.y1 + OUT - 3.0);
-    let mut labels = Labels::new(&block, room, frame.center());
+    let mut labels = Labels::new(&block, room, frame.center(), letter_boxes(dish, &view));
     for (letter, shape, left) in notes.left.lettered() {
         labels.add(&mut block, view.point(left.at), (shape, &letter));
     }
@@ -124,6 +124,18 @@ pub(super) fn plan_view(dish: &Dish, scale: Scale, notes: &Notes<'_>) -> (Block,
     }
     block.height = frame.y1 + OUT + BEYOND;
     (block, view)
+}
+
+/// Where the letters of the name lie on paper.
+fn letter_boxes(dish: &Dish, view: &View) -> Vec<Rect> {
+    let letters = dish.name.iter().flat_map(|name| name.region.contours());
+    letters
+        .map(|letter| {
+            let own = letter.bounds();
+            let corner = |x, y| view.point(Point::new(x, y));
+            Rect::from_points(corner(own.x0, own.y0), corner(own.x1, own.y1))
+        })
+        .collect()
 }
 
 /// Findings that have a place, those of one gravity and place together: `1`, `2–4`.

@@ -88,6 +88,8 @@ pub(super) fn octagon(at: Point, radius: f64) -> crate::curve::BezPath {
 pub(super) struct Labels {
     /// What is taken.
     taken: Vec<Rect>,
+    /// What is kept clear as long as there is room elsewhere.
+    spared: Vec<Rect>,
     /// Where markers may be.
     room: Rect,
     /// Markers are sent away from here.
@@ -96,8 +98,13 @@ pub(super) struct Labels {
 
 impl Labels {
     /// Markers in a room, sent away from its drawing's middle. Texts drawn before are kept
-    /// clear.
-    pub(super) fn new(block: &Block, room: Rect, middle: Point) -> Self {
+    /// clear, and so are the places to be spared wherever a marker finds room beside them.
+    pub(super) fn new(
+        block: &Block,
+        room: Rect,
+        middle: Point,
+        spared: Vec<Rect>,
+    ) -> Self {
         let taken = block.marks.iter().filter_map(|mark| match mark {
             Mark::Text(text) => {
                 let [x0, y0, x1, y1] = text.extent();
@@ -105,7 +112,7 @@ impl Labels {
             }
             Mark::Path(_) => None,
         });
-        Self { taken: taken.collect(), room, middle }
+        Self { taken: taken.collect(), spared, room, middle }
     }
 
     /// Draws a marker with a line to its target as near as there is room; none at all where
@@ -117,7 +124,8 @@ impl Labels {
         (shape, text): (Shape, &str),
     ) {
         let half = half(text);
-        let Some(at) = self.free(target, half) else { return };
+        let beside = self.free(target, half, &self.spared);
+        let Some(at) = beside.or_else(|| self.free(target, half, &[])) else { return };
         self.taken.push(boxed(at, half));
         let toward = at - target;
         let end = at - toward * (half / toward.hypot());
@@ -126,7 +134,7 @@ impl Labels {
         marker(block, at, shape, text);
     }
 
-    fn free(&self, target: Point, half: f64) -> Option<Point> {
+    fn free(&self, target: Point, half: f64, spared: &[Rect]) -> Option<Point> {
         let away = (target - self.middle).atan2();
         let rings = (0..12).map(|i| 5.6 + 1.6 * f64::from(i));
         let spread = |radius: f64| {
@@ -139,7 +147,8 @@ impl Labels {
             let own = boxed(*at, half);
             let inside = self.room.contains(Point::new(own.x0, own.y0))
                 && self.room.contains(Point::new(own.x1, own.y1));
-            inside && self.taken.iter().all(|taken| taken.intersect(own).area() <= 0.0)
+            let mut kept = self.taken.iter().chain(spared);
+            inside && kept.all(|taken| taken.intersect(own).area() <= 0.0)
         })
     }
 }

@@ -121,7 +121,7 @@ pub(super) fn tinted(
     let mut keys = vec![key(&sizes, &traces, unit)];
     if let Some(hollowed) = &hollowed {
         let frame = Rect::new(0.0, HEAD, width - KEY - GAP, HEAD + h * factor + AROUND);
-        let mut labels = Labels::new(&block, frame, view.frame.center());
+        let mut labels = Labels::new(&block, frame, view.frame.center(), Vec::new());
         hollowed.mark(&mut block, &mut labels, &view);
         keys.push(hollowed.key(KEY, unit));
     }

@@ -7,7 +7,7 @@ use treen::feasibility::Pins;
 use treen::finding::{Code, Finding, Severity, Source, SourceFile};
 use treen::intake::{demo, orders_csv, orders_yaml, recipe, shop};
 use treen::model::{Pin, Recipe, Shop};
-use treen::plan::{Choice, Leg, Plan, Work, best};
+use treen::plan::{Choice, Leg, Plan, Work, best, reached};
 
 /// Minutes to change a cutter in the demo's shop.
 const TOOL_CHANGE: f64 = 2.0;
@@ -93,6 +93,39 @@ fn a_pointed_tail_takes_a_large_cutter_and_a_small_one_after_it() {
     let b = std::f64::consts::FRAC_PI_2 - (40.0_f64 / 110.0).asin();
     let exact = (12.7 * 12.7 - 36.0) * (b.tan() - b);
     assert!(within(left, exact), "{left}, by hand {exact}");
+}
+
+/// What is said about a recess shared by two cutters is said of the plan's, and counts what
+/// the bench sheet draws.
+#[test]
+fn what_is_said_of_two_recess_cutters_is_said_of_those_planned() {
+    let shop = the_shop("");
+    let orders = orders_yaml("orders.yaml", demo::ORDERS).value.expect("the orders");
+    let mut shared = 0;
+    for order in &orders.orders {
+        let text = demo::RECIPES.iter().find(|(key, _)| *key == order.recipe);
+        let recipe = the_recipe(text.expect("built in").1);
+        let examined = examine(&recipe, order, &shop, &Pins::default());
+        let (dish, _, plan) = examined.dish.as_ref().expect("drawn");
+        let used = |work| plan.operations.iter().find(|op| op.work == work);
+        let told = said(&examined, Code::RecessNeedsSmallerCutter);
+        let Some((first, second)) = used(Work::Recess).zip(used(Work::RecessCorners))
+        else {
+            assert!(told.is_none(), "{}: {told:?}", order.id);
+            continue;
+        };
+        shared += 1;
+        let message = &told.expect("said").message;
+        let pair = reached(dish, plan, &shop).expect("known parts");
+        let (count, area) = (pair.spots(), pair.area_left());
+        let begins = format!("bowl bit {} does not reach {count} place", first.cutter);
+        assert!(message.starts_with(&begins), "{}: {message}", order.id);
+        let ends = format!("; {} follows after it", second.cutter);
+        assert!(message.ends_with(&ends), "{}: {message}", order.id);
+        let tenths = (area * 10.0).round() / 10.0;
+        assert!(message.contains(&format!("({tenths} mm²")), "{}: {message}", order.id);
+    }
+    assert!(shared >= 6, "only {shared} dishes of the demo have two recess cutters");
 }
 
 #[test]

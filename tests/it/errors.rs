@@ -1,5 +1,6 @@
 //! Malformed inputs: file pairs under `tests/golden/errors`, the input and what is said
-//! about it. `UPDATE_GOLDEN=1` writes what is said now and then fails, so that the change is
+//! about it; `shops` beside them holds the shop of an input that needs another than the
+//! built-in one, under the input's name. `UPDATE_GOLDEN=1` writes what is said now and then fails, so that the change is
 //! looked at.
 
 use std::path::{Path, PathBuf};
