@@ -4,7 +4,7 @@ use super::disk::svg;
 use crate::dish::{Dish, assemble};
 use crate::feasibility::{Pins, Report, check};
 use crate::finding::{Checked, Finding};
-use crate::mend::{Case, Mend, mend};
+use crate::mend::{Case, Mend, mend, offer_parameters};
 use crate::model::{Order, Recipe, Setting, Shop};
 use crate::plan::{Plan, choose};
 use crate::shape::build;
@@ -58,17 +58,22 @@ pub fn compare(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Comp
     Compared { recipe: recipe.key.clone(), findings, dish }
 }
 
-/// What [`compare`] does, and then the plan of the work.
+/// What [`compare`] does, then the parameters that would mend what stops it, and the plan of
+/// the work.
 pub fn examine(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Examined {
-    let Compared { recipe, mut findings, dish } = compare(recipe, order, shop, pins);
+    let folder = recipe.folder.as_deref();
+    let Compared { recipe: key, mut findings, dish } = compare(recipe, order, shop, pins);
     let dish = dish.map(|(dish, mut report)| {
+        let load = |file: &str| svg(folder, file);
+        let case = Case { recipe, order, shop, load: &load };
+        offer_parameters(&case, &report.swap, &mut findings);
         let plan = kept(choose(&dish, &report, shop), &mut findings).unwrap_or_default();
         // The sheets say everything that was found, not only what the rack has to do with.
         report.findings.clone_from(&findings);
         report.findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
         (dish, report, plan)
     });
-    Examined { id: order.id.clone(), recipe, findings, dish }
+    Examined { id: order.id.clone(), recipe: key, findings, dish }
 }
 
 /// The ways out for one cutter of the rack; `compared` is the same order, compared.

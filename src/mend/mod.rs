@@ -1,9 +1,11 @@
 //! Ways out for a dish that one cutter cannot follow, each computed.
 
 mod offer;
+mod stops;
 mod tune;
 
 pub use offer::{Mend, Other, Work, mend};
+pub use stops::offer_parameters;
 pub use tune::{Tuned, tune};
 
 use crate::dish::Dish;

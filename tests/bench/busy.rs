@@ -1,29 +1,27 @@
 //! Time a thread has spent at work: on a crowded machine the wall clock tells other things.
 
-use std::time::{Duration, Instant};
+use rustix::time::{ClockId, Timespec, clock_gettime};
+use std::time::Duration;
 
 /// A stopwatch for the thread that starts it.
-pub(crate) struct Busy {
-    wall: Instant,
-    before: Option<u64>,
-}
+pub(crate) struct Busy(Duration);
 
 impl Busy {
     pub(crate) fn start() -> Self {
-        Self { wall: Instant::now(), before: nanoseconds() }
+        Self(spent())
     }
 
-    /// Processor time since the start; time by the clock where the system does not tell.
+    /// Processor time since the start.
     pub(crate) fn elapsed(&self) -> Duration {
-        match (self.before, nanoseconds()) {
-            (Some(before), Some(now)) => Duration::from_nanos(now.saturating_sub(before)),
-            _ => self.wall.elapsed(),
-        }
+        spent().saturating_sub(self.0)
     }
 }
 
-/// The first number of Linux's `schedstat` is the time spent on a processor.
-fn nanoseconds() -> Option<u64> {
-    let stat = std::fs::read_to_string("/proc/thread-self/schedstat").ok()?;
-    stat.split_whitespace().next()?.parse().ok()
+/// Processor time of this thread, to the nanosecond.
+fn spent() -> Duration {
+    let Timespec { tv_sec, tv_nsec } = clock_gettime(ClockId::ThreadCPUTime);
+    Duration::new(
+        u64::try_from(tv_sec).unwrap_or_default(),
+        u32::try_from(tv_nsec).unwrap_or_default(),
+    )
 }

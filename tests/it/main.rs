@@ -24,11 +24,13 @@ mod line_names;
 mod mend;
 mod mirrors;
 mod names;
+mod necks;
 #[path = "../bench/outlines.rs"]
 mod outlines;
 mod pairs;
 mod paper;
 mod planted;
+mod polygon;
 mod primitives;
 mod random_shapes;
 mod rates;

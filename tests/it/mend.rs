@@ -3,11 +3,11 @@
 use crate::sample::cut_out;
 use std::path::Path;
 use std::process::{Command, Output};
-use treen::batch::{compare, mended, specimen};
+use treen::batch::{compare, examine, mended, specimen};
 use treen::curve::svg::{drawing, file_outline};
 use treen::curve::{Origin, Region};
 use treen::feasibility::Pins;
-use treen::finding::{Code, RemedyKind, Source, SourceFile};
+use treen::finding::{Code, RemedyKind, Severity, Source, SourceFile};
 use treen::intake;
 use treen::mend::Mend;
 use treen::model::{Recipe, Setting, SettingValue, Shop};
@@ -145,6 +145,42 @@ fn a_finding_offers_the_softened_outline() {
     let soft = remedies.iter().find(|r| r.kind == RemedyKind::Soften).expect("offered");
     let departure = 1.175 * (2.0_f64.sqrt() - 1.0);
     assert!((soft.value.unwrap_or(0.0) - departure).abs() < 0.002, "{soft:?}");
+}
+
+/// A stop offers each parameter that alone would do; with its value set the stop is gone, and
+/// without a stop nothing is looked for.
+#[test]
+fn a_stop_offers_the_parameters_that_would_do() {
+    let (recipe, shop) = (the_recipe(), the_shop());
+    let mut pins = Pins::default();
+    pins.set(cut_out("quarter"));
+    let told = |settings: Vec<Setting>, pins: &Pins| {
+        let findings =
+            examine(&recipe, &specimen(&recipe, settings), &shop, pins).findings;
+        findings.into_iter().find(|f| f.code == Code::OutlineTooTight)
+    };
+    let stop = told(vec![], &pins).expect("2 mm are too tight for 3.175 mm");
+    assert_eq!(stop.severity, Severity::Stop, "pinned");
+    let offered: Vec<(&str, f64)> = stop
+        .remedies
+        .iter()
+        .filter(|remedy| remedy.kind == RemedyKind::Parameter)
+        .map(|remedy| {
+            let name = remedy.text.split('`').nth(1).expect("a name");
+            (name, remedy.value.expect("a value"))
+        })
+        .collect();
+    let names: Vec<&str> = offered.iter().map(|(name, _)| *name).collect();
+    assert_eq!(names, ["corner", "size"], "those that can do it alone");
+    for (name, value) in offered {
+        let after = told(vec![set(name, value)], &pins);
+        let stops = after.is_some_and(|finding| finding.severity == Severity::Stop);
+        assert!(!stops, "`{name}` at {value} does not do");
+    }
+    let note = told(vec![], &Pins::default()).expect("told");
+    assert_eq!(note.severity, Severity::Note, "the eighth follows");
+    let none = note.remedies.iter().all(|r| r.kind != RemedyKind::Parameter);
+    assert!(none, "nothing stops it: {note:?}");
 }
 
 #[test]

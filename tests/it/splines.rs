@@ -1,5 +1,6 @@
 //! Splines against what J. D. Hobby published (Discrete & Computational Geometry 1, 1986).
 
+use crate::polygon::polygon;
 use kurbo::{Affine, ParamCurve, ParamCurveDeriv, Vec2};
 use treen::curve::spline::{Spline, through};
 use treen::curve::{BezPath, PathSeg, Point, first_crossing};
@@ -189,15 +190,6 @@ fn wild_points_stay_finite() {
 /// are not.
 #[test]
 fn crossings_at_joints_are_told() {
-    let lines = |points: &[(f64, f64)]| {
-        let mut path = BezPath::new();
-        path.move_to(points[0]);
-        for &p in &points[1..] {
-            path.line_to(p);
-        }
-        path.close_path();
-        path
-    };
     let third = 100.0 / 3.0;
     let crossing = [
         // A bow-tie with a joint of both, of one strand, and a skew one where both cross.
@@ -229,7 +221,7 @@ fn crossings_at_joints_are_told() {
         ],
     ];
     for points in crossing {
-        assert!(first_crossing(&lines(&points)).is_some(), "{points:?} crosses");
+        assert!(first_crossing(&polygon(&points)).is_some(), "{points:?} crosses");
     }
     let touching = [
         // Two triangles tip to tip, and a tip that touches a side.
@@ -261,7 +253,7 @@ fn crossings_at_joints_are_told() {
         ],
     ];
     for points in touching {
-        assert_eq!(first_crossing(&lines(&points)), None, "{points:?} touches");
+        assert_eq!(first_crossing(&polygon(&points)), None, "{points:?} touches");
     }
 }
 

@@ -1,4 +1,10 @@
 //! The verdict on random cases against brute force.
+//!
+//! Of the first 100,000 cases the two reaches lie apart in three, the engine below each time and
+//! right: brute force leaves out pairs nearer than 0.05 mm, so that across a gap it never reads
+//! less than about 0.025 mm. In 1486 and 47561 the edges come within 0.041 and 0.009 mm of each
+//! other. In 48428 two discs of a union lap over by 0.00003 mm, a waist that no cutter passes; it
+//! is thinner than chords can tell, so they stay two contours, and brute force sees each alone.
 
 use crate::brute;
 use crate::random_shapes::{Case, Dice, KINDS, case};
@@ -20,7 +26,7 @@ pub(crate) struct Tally {
     pub follows: u64,
     pub false_follows: u64,
     pub needless: u64,
-    /// Where the two reaches are far apart though the verdict is the same.
+    /// Where the two reaches are far apart, whatever the verdict.
     pub apart: u64,
     /// Largest difference with the engine above, and below, mm.
     pub above: f64,
