@@ -39,7 +39,7 @@ fn main() -> ExitCode {
             before = Some(each);
         }
         let whole = measured(LARGE, &draw(LARGE));
-        println!(" {:9.3} s in all", whole);
+        println!(" {whole:9.3} s in all");
         sound &= whole < 1.0;
     }
     if sound { ExitCode::SUCCESS } else { ExitCode::FAILURE }
