@@ -4,7 +4,7 @@ use super::disk::svg;
 use crate::dish::{Dish, assemble};
 use crate::feasibility::{Pins, Report, check};
 use crate::finding::{Checked, Finding};
-use crate::mend::{Case, Mend, mend, offer_parameters};
+use crate::mend::{Case, Mend, mend, offer_more};
 use crate::model::{Order, Recipe, Setting, Shop};
 use crate::plan::{Plan, choose};
 use crate::shape::build;
@@ -58,15 +58,14 @@ pub fn compare(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Comp
     Compared { recipe: recipe.key.clone(), findings, dish }
 }
 
-/// What [`compare`] does, then the parameters that would mend what stops it, and the plan of
-/// the work.
+/// What [`compare`] does, then what would mend what stops it, and the plan of the work.
 pub fn examine(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Examined {
     let folder = recipe.folder.as_deref();
     let Compared { recipe: key, mut findings, dish } = compare(recipe, order, shop, pins);
     let dish = dish.map(|(dish, mut report)| {
         let load = |file: &str| svg(folder, file);
         let case = Case { recipe, order, shop, load: &load };
-        offer_parameters(&case, &report.swap, &mut findings);
+        offer_more(&case, &dish, &report.swap, &mut findings);
         let plan = kept(choose(&dish, &report, shop), &mut findings).unwrap_or_default();
         // The sheets say everything that was found, not only what the rack has to do with.
         report.findings.clone_from(&findings);

@@ -5,7 +5,7 @@ mod stops;
 mod tune;
 
 pub use offer::{Mend, Other, Work, mend};
-pub use stops::offer_parameters;
+pub use stops::offer_more;
 pub use tune::{Tuned, tune};
 
 use crate::dish::Dish;

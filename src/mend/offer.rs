@@ -121,7 +121,7 @@ fn largest(swap: &Swap, row: &SwapRow) -> Option<Other> {
 }
 
 /// All edges softened, or none where one of them could not be.
-fn all_softened(dish: &Dish, cutter: &Cutter) -> Vec<Softened> {
+pub(super) fn all_softened(dish: &Dish, cutter: &Cutter) -> Vec<Softened> {
     let origin = Origin::default();
     let one = |(work, c): (Work, f64)| match work {
         Work::Outline => soften(&dish.outline, c, origin),

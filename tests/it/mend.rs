@@ -184,6 +184,30 @@ fn a_stop_offers_the_parameters_that_would_do() {
 }
 
 #[test]
+fn a_recess_that_stops_is_offered_softer_and_with_other_values() {
+    let rack: String =
+        SHOP.lines().filter(|l| !l.contains("ball")).map(|l| format!("{l}\n")).collect();
+    let shop =
+        intake::shop("shop.yaml", &rack).value.expect("a shop without the ball nose");
+    let recipe = the_recipe();
+    let told = |settings: Vec<Setting>| {
+        let order = specimen(&recipe, settings);
+        let findings = examine(&recipe, &order, &shop, &Pins::default()).findings;
+        findings.into_iter().find(|f| f.code == Code::RecessCornerUnreached)
+    };
+    let stop = told(vec![]).expect("corners of 5 mm are too tight for 9.525 mm");
+    assert_eq!(stop.severity, Severity::Stop, "nothing else carves it");
+    let value = |kind: RemedyKind| stop.remedies.iter().find(|r| r.kind == kind)?.value;
+    let departure = (9.525 - 5.0) * (2.0_f64.sqrt() - 1.0);
+    let soft = value(RemedyKind::Soften).expect("a softer recess");
+    assert!((soft - departure).abs() < 0.002, "{soft}, not {departure}");
+    let size = value(RemedyKind::Parameter).expect("a larger dish");
+    // 9.525 - 0.002 over 5, known to a thousandth of the range and rounded up.
+    assert!((1.9046..=1.9046 + 0.0045).contains(&size), "size {size}");
+    assert!(told(vec![set("size", size)]).is_none(), "`size` at {size} does not do");
+}
+
+#[test]
 fn the_softened_outline_is_written_in_true_millimetres() {
     let mend = asked(vec![], "quarter");
     let region = &mend.softened[0].region;
