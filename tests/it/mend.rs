@@ -185,8 +185,8 @@ fn a_stop_offers_the_parameters_that_would_do() {
 
 #[test]
 fn a_recess_that_stops_is_offered_softer_and_with_other_values() {
-    let rack: String =
-        SHOP.lines().filter(|l| !l.contains("ball")).map(|l| format!("{l}\n")).collect();
+    let ball = "  - {id: ball, kind: ball nose, diameter: 1/4 in}\n";
+    let rack = SHOP.replace(ball, "");
     let shop =
         intake::shop("shop.yaml", &rack).value.expect("a shop without the ball nose");
     let recipe = the_recipe();
