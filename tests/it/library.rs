@@ -235,7 +235,7 @@ fn no_two_silhouettes_are_alike() {
 #[test]
 fn dishes_of_all_sizes_can_be_made() {
     let shop = the_shop();
-    let told = |(recipe, parameter, min, max): &(Recipe, String, f64, f64)| -> String {
+    let told = |(recipe, parameter, [min, default, max]): &(Recipe, String, [f64; 3])| -> String {
         assert!(*min <= 140.0 && *max >= 320.0, "{} is {min} to {max} mm", recipe.key);
         let one = |value: &f64| {
             let set = vec![setting(parameter, SettingValue::Number(*value))];
@@ -251,22 +251,22 @@ fn dishes_of_all_sizes_can_be_made() {
             let head = format!("{} of {value} mm for {}: ", recipe.key, order.name);
             (!bad.is_empty()).then_some(head + &bad)
         };
-        [*min, 180.0, *max].iter().filter_map(one).collect()
+        [*min, 180.0, *default, *max].iter().filter_map(one).collect()
     };
     let told: String = dishes().par_iter().map(told).collect();
     assert!(told.is_empty(), "{told}");
 }
 
-/// Every recipe but the spoons, which a small hand sets the size of; with the name, least and
-/// greatest value of the parameter that sets its size.
-fn dishes() -> Vec<(Recipe, String, f64, f64)> {
+/// Every recipe but the spoons, which a small hand sets the size of; with the name, least
+/// value, default and greatest value of the parameter that sets its size.
+fn dishes() -> Vec<(Recipe, String, [f64; 3])> {
     let keys =
         RECIPES.iter().map(|(key, _)| *key).filter(|key| !key.starts_with("spoon"));
     keys.map(|key| {
         let recipe = recipe(key);
-        let (name, [min, _, max]) = size(&recipe).expect("a size");
+        let (name, range) = size(&recipe).expect("a size");
         let name = name.to_owned();
-        (recipe, name, min, max)
+        (recipe, name, range)
     })
     .collect()
 }
@@ -275,7 +275,7 @@ fn dishes() -> Vec<(Recipe, String, f64, f64)> {
 /// follows one follows the other.
 #[test]
 fn inside_corners_keep_their_radius_over_all_sizes() {
-    dishes().par_iter().for_each(|(recipe, name, min, max)| {
+    dishes().par_iter().for_each(|(recipe, name, [min, _, max])| {
         let (key, min, max) = (&recipe.key, *min, *max);
         let reach = |value: f64| {
             let form = formed(recipe, Some((name.as_str(), value)));
