@@ -52,11 +52,13 @@ pub(super) fn lay(
         let Some((route, tabs)) = route(&task, operation, cutter) else { continue };
         let limits = Limits::of(&operation.rates, &shop.machine);
         operation.minutes = seconds(&route, &limits) / 60.0;
-        // Grooves of one cutter may lie at several depths: theirs are not one row of passes.
-        if operation.work != Work::Details {
-            operation.passes = u32::try_from(route.levels.len()).unwrap_or(u32::MAX);
-            operation.each = Some(deepest_pass(dish, operation.work, &route));
-        }
+        let (passes, each) = if operation.work == Work::Details {
+            deepest_groove(dish, operation, cutter)
+        } else {
+            (route.levels.len(), deepest_pass(dish, operation.work, &route))
+        };
+        operation.passes = u32::try_from(passes).unwrap_or(u32::MAX);
+        operation.each = Some(each);
         operation.steps = steps(dish, operation.work, cutter);
         operation.route = Some(route);
         if operation.work == Work::CutOut {
@@ -78,6 +80,18 @@ fn deepest_pass(dish: &Dish, work: Work, route: &Route) -> f64 {
         above = *level;
     }
     most
+}
+
+/// Passes of the groove that takes most of them, and the deepest pass of all grooves, mm:
+/// those of one cutter may begin at several surfaces and end at several depths.
+fn deepest_groove(dish: &Dish, operation: &Operation, cutter: &Cutter) -> (usize, f64) {
+    let grooves = operation.grooves.iter().filter_map(|index| dish.grooves.get(*index));
+    let own = grooves.filter_map(|groove| groove_depth(cutter, groove).ok());
+    let split = own.map(|own| levels(own, stepdown(cutter), None));
+    split.fold((0, 0.0_f64), |(passes, each), levels| {
+        // Evenly split: the first is as deep as any.
+        (passes.max(levels.len()), each.max(levels.first().copied().unwrap_or(0.0)))
+    })
 }
 
 /// The steps of an area that is cleared, above and in the last layer, mm.

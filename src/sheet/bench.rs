@@ -2,7 +2,7 @@
 
 use super::block::{Block, head, paragraph, rectangle};
 use super::color::{PAPER, QUIET, okabe_ito};
-use super::cutting::{leftovers, operations};
+use super::cutting::{leftovers, operations, signs};
 use super::drawing::{ACROSS, Attempt, DOWN, Left, Notes, plan_view};
 use super::figures::{fine, length};
 use super::found::findings;
@@ -39,20 +39,40 @@ const FINDINGS: f64 = 26.0;
 /// Between the parts of the page, mm.
 const GAPS: f64 = 5.0 * 3.0;
 
+/// What goes onto the second page so that the drawing is as large as can be.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Later {
+    /// Nothing of the first page's.
+    Nothing,
+    /// The checklist.
+    Checklist,
+    /// The checklist and the figures.
+    Figures,
+}
+
 /// The pages the maker works from: one, or two where one is not enough.
 pub fn bench(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Vec<Sheet> {
-    let unit = shop.house.unit;
     let job = Task { dish, report, plan, shop };
     let head = heading(dish, report);
-    let cutters = operations(dish, plan, unit);
+    let cutters = operations(dish, plan, shop.house.unit);
     let closing = Block::stack([checklist(), first()], 2.4);
-    let free =
-        HEIGHT - TITLE_BLOCK - GAPS - head.height - cutters.height - closing.height;
     let all = findings(&report.findings, f64::INFINITY).height;
-    let room = Room { page: free - all.min(FINDINGS), aside: free - all };
-    let (drawings, scale) = drawings(&job, room);
-    let findings = findings(&report.findings, free - drawings.height);
-    let left = free - drawings.height - findings.height;
+    let free = |later: Later| {
+        let here = if later == Later::Nothing { closing.height } else { 0.0 };
+        HEIGHT - TITLE_BLOCK - GAPS - head.height - cutters.height - here
+    };
+    let room = |later: Later| {
+        let free = free(later);
+        Room { page: free - all.min(FINDINGS), aside: free - all }
+    };
+    let scale = |later: Later| layout(dish, room(later).page, later).0.factor();
+    let later = [Later::Checklist, Later::Figures].into_iter().fold(
+        Later::Nothing,
+        |best, next| if scale(next) > scale(best) { next } else { best },
+    );
+    let Drawings { block: drawings, scale, apart } = drawings(&job, room(later), later);
+    let findings = findings(&report.findings, free(later) - drawings.height);
+    let left = free(later) - drawings.height - findings.height;
     let mut blocks = vec![
         ("heading", head),
         ("drawings", drawings),
@@ -60,13 +80,21 @@ pub fn bench(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Vec<Shee
         ("findings", findings),
     ];
     let second = heading(dish, report);
-    let room = HEIGHT - TITLE_BLOCK - GAPS - second.height;
+    let moved = if later == Later::Nothing { 0.0 } else { closing.height + 3.0 };
+    let apart = apart.map(|block| ("figures", block));
+    let own = moved + apart.as_ref().map_or(0.0, |(_, block)| block.height + 3.0);
+    let room = HEIGHT - TITLE_BLOCK - GAPS - second.height - own;
     let mut more = setting(dish, plan, shop, room);
     let tall: f64 = more.iter().map(|(_, block)| block.height + 3.0).sum();
-    if tall <= left {
+    if later == Later::Nothing && tall <= left {
         blocks.append(&mut more);
     }
-    blocks.push(("checklist", closing));
+    if later == Later::Nothing {
+        blocks.push(("checklist", closing));
+    } else {
+        more.splice(0..0, apart);
+        more.push(("checklist", closing));
+    }
     let pages = if more.is_empty() { 1 } else { 2 };
     let foot = |number: u32, scale: &str| {
         let sheet = format!("Bench, {number} of {pages}");
@@ -131,14 +159,28 @@ enum Place {
     Narrow,
     /// All under plan and section.
     Under,
+    /// On the second page.
+    Apart,
+}
+
+/// Plan and section, and what stands beside them.
+struct Drawings {
+    block: Block,
+    scale: Scale,
+    /// The figures, where they go to the second page.
+    apart: Option<Block>,
 }
 
 /// The largest scale, and where the figures then go.
-fn layout(dish: &Dish, height: f64) -> (Scale, Place) {
+fn layout(dish: &Dish, height: f64, later: Later) -> (Scale, Place) {
     let (width, tall) = dish.size();
     // The section under the plan has its scale, so the board's thickness counts with it.
     let size = [width, tall + dish.wood.thickness.get()];
     let height = height - DOWN - SECTION - 2.0;
+    if later == Later::Figures {
+        let scale = Scale::largest(size, [WIDTH - ACROSS, height]);
+        return (scale, Place::Apart);
+    }
     let places = [
         (Place::Under, WIDTH - ACROSS, height - UNDER - 3.0),
         (Place::Narrow, WIDTH - NARROW - GUTTER - ACROSS, height - BELOW - 3.0),
@@ -153,9 +195,9 @@ fn layout(dish: &Dish, height: f64) -> (Scale, Place) {
 }
 
 /// Plan and section with the figures beside or under them.
-fn drawings(task: &Task<'_>, room: Room) -> (Block, Scale) {
+fn drawings(task: &Task<'_>, room: Room, later: Later) -> Drawings {
     let (dish, unit) = (task.dish, task.shop.house.unit);
-    let (scale, place) = layout(dish, room.page);
+    let (scale, place) = layout(dish, room.page, later);
     let tools = tools(task.plan, task.shop);
     let pair = reached(task.dish, task.plan, task.shop);
     let left = Left {
@@ -172,7 +214,7 @@ fn drawings(task: &Task<'_>, room: Room) -> (Block, Scale) {
         Place::Beside | Place::Narrow => {
             (WIDTH - view.frame.width() - ACROSS - GUTTER).min(64.0)
         }
-        Place::Under => -GUTTER,
+        Place::Under | Place::Apart => -GUTTER,
     };
     let reach = WIDTH - column - GUTTER;
     let cut = section(dish, cut, (scale, view.frame.x0, reach), (tools, unit));
@@ -182,6 +224,8 @@ fn drawings(task: &Task<'_>, room: Room) -> (Block, Scale) {
         Place::Beside => {
             let table = Block::stack([head("Figures"), pairs(&figures, column)], 1.0);
             let aside = Block::stack([table, remarks(dish, column)], 3.0);
+            let signs = signs(dish, tabs, left.pair, (column, unit));
+            let aside = Block::stack([signs, aside], 3.0);
             let room = room.aside.min(room.page).max(drawn.height) - aside.height - 4.0;
             let left = leftovers(&left, (column, room.max(16.0)), unit);
             let aside = Block::stack([aside, left], 3.5);
@@ -191,27 +235,32 @@ fn drawings(task: &Task<'_>, room: Room) -> (Block, Scale) {
             let table = Block::stack([head("Figures"), pairs(&figures, column)], 1.0);
             let over = Block::beside([(0.0, drawn), (WIDTH - column, table)]);
             let room = room.aside.min(room.page) - over.height - 3.0;
-            Block::stack([over, below(dish, &left, (room.max(BELOW), unit))], 3.0)
+            Block::stack([over, below(task, &left, (room.max(BELOW), unit))], 3.0)
         }
-        Place::Under => Block::stack([drawn, under(dish, &figures, &left, unit)], 3.0),
+        Place::Under => Block::stack([drawn, under(task, &figures, &left, unit)], 3.0),
+        Place::Apart => {
+            let apart = Some(under(task, &figures, &left, unit));
+            return Drawings { block: drawn, scale, apart };
+        }
     };
-    (block, scale)
+    Drawings { block, scale, apart: None }
 }
 
 /// Remarks and leftovers side by side.
-fn below(dish: &Dish, left: &Left<'_>, (room, unit): (f64, DisplayUnit)) -> Block {
+fn below(task: &Task<'_>, left: &Left<'_>, (room, unit): (f64, DisplayUnit)) -> Block {
     let half = (WIDTH - GUTTER) / 2.0;
-    let remarks = remarks(dish, half);
-    if remarks.height <= 0.0 {
-        return leftovers(left, (WIDTH, room), unit);
+    let mut own = vec![signs(task.dish, &task.plan.tabs, left.pair, (half, unit))];
+    let remarks = remarks(task.dish, half);
+    if remarks.height > 0.0 {
+        own.push(Block::stack([head("Remarks"), remarks], 1.4));
     }
-    let remarks = Block::stack([head("Remarks"), remarks], 1.4);
-    Block::beside([(0.0, remarks), (half + GUTTER, leftovers(left, (half, room), unit))])
+    let own = Block::stack(own, 2.0);
+    Block::beside([(0.0, own), (half + GUTTER, leftovers(left, (half, room), unit))])
 }
 
 /// Three columns under a wide plan.
 fn under(
-    dish: &Dish,
+    task: &Task<'_>,
     figures: &[(String, String)],
     left: &Left<'_>,
     unit: DisplayUnit,
@@ -223,11 +272,14 @@ fn under(
     if !rest.is_empty() {
         second.push(pairs(rest, column));
     }
-    second.push(remarks(dish, column));
+    second.push(remarks(task.dish, column));
+    let signs = signs(task.dish, &task.plan.tabs, left.pair, (column, unit));
+    let room = UNDER - signs.height - 2.0;
+    let third = Block::stack([signs, leftovers(left, (column, room), unit)], 2.0);
     Block::beside([
         (0.0, first),
         (column + GUTTER, Block::stack(second, 1.0)),
-        (2.0 * (column + GUTTER), leftovers(left, (column, UNDER), unit)),
+        (2.0 * (column + GUTTER), third),
     ])
 }
 
@@ -293,10 +345,6 @@ fn figures(task: &Task<'_>) -> Vec<(String, String)> {
     }
     if let Some(reach) = &report.swap.inside {
         row("Inside reach", fine(reach.radius, unit));
-    }
-    if let Some(tab) = task.plan.tabs.first() {
-        let (long, high) = (length(tab.length, unit), length(tab.height, unit));
-        row("Tabs", format!("{}: {long} by {high}", task.plan.tabs.len()));
     }
     rows
 }

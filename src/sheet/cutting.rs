@@ -1,18 +1,19 @@
 //! What the cutters do and what they leave, in tables.
 
 use super::block::{Block, head, paragraph, rectangle};
-use super::color::QUIET;
-use super::drawing::{FLAT, Left, SECOND};
-use super::figures::{amount, area, bare, thousands};
+use super::color::{Color, INK, QUIET};
+use super::drawing::{FLAT, Left, SECOND, tab_tone};
+use super::figures::{amount, area, bare, length, thousands};
 use super::frame::WIDTH;
 use super::labels::Shape;
+use super::setup::quartered;
 use super::style::{FIGURE, LABEL, Pen, SMALL, Style};
 use super::table::{Column, Table};
-use crate::curve::Vec2;
+use crate::curve::{Point, Vec2};
 use crate::dish::Dish;
 use crate::feasibility::Pair;
 use crate::lettering::Face;
-use crate::plan::{Operation, Plan, Work};
+use crate::plan::{Operation, Plan, Tab, Work};
 use crate::reach::Leftover;
 use crate::units::{DisplayUnit, MM_PER_INCH, trimmed};
 
@@ -31,9 +32,6 @@ pub(super) fn leftovers(
         if let Some(attempt) = attempt {
             parts.push(paragraph(&attempt.words(shape), SMALL.quiet(), width, 4));
         }
-    }
-    if let Some(pair) = left.pair {
-        parts.push(reached(pair, width, unit));
     }
     let title = Block::stack(parts, 1.4);
     let all: Vec<_> = left.lettered().collect();
@@ -54,8 +52,13 @@ pub(super) fn leftovers(
     Block::stack(parts, 1.6)
 }
 
-/// What the plan's tint and dashes in the recess mean.
-fn reached(pair: &Pair, width: f64, unit: DisplayUnit) -> Block {
+/// What the signs of the plan mean.
+pub(super) fn signs(
+    dish: &Dish,
+    tabs: &[Tab],
+    pair: Option<&Pair>,
+    (width, unit): (f64, DisplayUnit),
+) -> Block {
     const SWATCH: [f64; 2] = [4.0, 2.2];
     let [w, h] = SWATCH;
     let row = |sign: Block, words: &str| {
@@ -65,11 +68,23 @@ fn reached(pair: &Pair, width: f64, unit: DisplayUnit) -> Block {
         block.put(words, Vec2::new(w + 1.6, 0.0));
         block
     };
-    let mut rows = Vec::new();
-    if pair.second.is_some() {
+    let swatch = |tone: Color, pen: Pen| {
         let mut sign = Block::default();
-        let swatch = rectangle(0.0, 0.0, w, h);
-        sign.shape(swatch, SECOND.at(0.4), Pen::new(QUIET, 0.13));
+        sign.shape(rectangle(0.0, 0.0, w, h), tone, pen);
+        sign
+    };
+    let mut rows = Vec::new();
+    let mut sign = Block::default();
+    quartered(&mut sign, Point::new(w / 2.0, h / 2.0));
+    rows.push(row(sign, "zero of x and y; of z on the board’s upper face"));
+    if let Some(tab) = tabs.first() {
+        let sign = swatch(tab_tone(dish), Pen::new(INK, 0.18));
+        let (long, high) = (length(tab.length, unit), length(tab.height, unit));
+        let words = format!("holding tabs, {}: {long} long, {high} high", tabs.len());
+        rows.push(row(sign, &words));
+    }
+    if let Some(pair) = pair.filter(|pair| pair.second.is_some()) {
+        let sign = swatch(SECOND.at(0.4), Pen::new(QUIET, 0.13));
         let spots = pair.spots();
         let words = format!(
             "only the second cutter reaches: {} in {spots} place{}",
@@ -78,9 +93,11 @@ fn reached(pair: &Pair, width: f64, unit: DisplayUnit) -> Block {
         );
         rows.push(row(sign, &words));
     }
-    let mut sign = Block::default();
-    sign.line((0.0, h / 2.0), (w, h / 2.0), Pen::new(QUIET, 0.18).dashed(&FLAT));
-    rows.push(row(sign, "edge of the flat floor"));
+    if pair.is_some() {
+        let mut sign = Block::default();
+        sign.line((0.0, h / 2.0), (w, h / 2.0), Pen::new(QUIET, 0.18).dashed(&FLAT));
+        rows.push(row(sign, "edge of the flat floor"));
+    }
     Block::stack(rows, 0.8)
 }
 

@@ -7,6 +7,7 @@ use super::figures::length;
 use super::labels::{Labels, Shape, letters};
 use super::mark::Anchor;
 use super::scale::Scale;
+use super::setup::{zero, zero_box};
 use super::style::{FIGURE, LABEL, Pen};
 use super::view::View;
 use crate::curve::{BezPath, Contour, Point, Rect, left};
@@ -115,7 +116,12 @@ pub(super) fn plan_view(dish: &Dish, scale: Scale, notes: &Notes<'_>) -> (Block,
     sizes(&mut block, &view, dish, (notes.cut, notes.unit));
     let frame = view.frame;
     let room = Rect::new(0.0, 0.0, frame.x1 + OUT - 3.0, frame.y1 + OUT - 3.0);
-    let mut labels = Labels::new(&block, room, frame.center(), letter_boxes(dish, &view));
+    let datum = view.point(Point::ZERO);
+    let mut spared = letter_boxes(dish, &view);
+    if frame.contains(datum) {
+        spared.push(zero_box(datum));
+    }
+    let mut labels = Labels::new(&block, room, frame.center(), spared);
     for (letter, shape, left) in notes.left.lettered() {
         labels.add(&mut block, view.point(left.at), (shape, &letter));
     }
@@ -184,6 +190,11 @@ fn lines(block: &mut Block, dish: &Dish, view: &View, pair: Option<&Pair>) {
         block.stroke_in(line.clone(), Pen::new(QUIET.at(0.35), width), &wood);
         block.stroke_in(line, Pen::new(QUIET, 0.18), &wood);
     }
+    // Under the letters, so that they stay whole where it lies among them.
+    let datum = view.point(Point::ZERO);
+    if view.frame.contains(datum) {
+        zero(block, datum);
+    }
     // A name that leaves the wood is shown as it lies, but not across the whole page.
     let frame = view.frame.inflate(AIR, AIR);
     let frame = rectangle(frame.x0, frame.y0, frame.width(), frame.height());
@@ -196,8 +207,13 @@ fn lines(block: &mut Block, dish: &Dish, view: &View, pair: Option<&Pair>) {
     }
 }
 
+/// The tint of holding tabs.
+pub(super) fn tab_tone(dish: &Dish) -> Color {
+    Color::new(dish.wood.tone).toward(INK, 0.25)
+}
+
 /// A holding tab across the way of the cutter.
-fn bridge(block: &mut Block, view: &View, dish: &Dish, tab: &Tab) {
+pub(super) fn bridge(block: &mut Block, view: &View, dish: &Dish, tab: &Tab) {
     const STEPS: u32 = 64;
     let pieces = dish.outline.contours().iter().flat_map(Contour::pieces);
     let points = pieces.flat_map(|piece| {
@@ -213,8 +229,7 @@ fn bridge(block: &mut Block, view: &View, dish: &Dish, tab: &Tab) {
     let (inner, outer) = (edge - out * 0.3, edge + out * 2.0);
     let corners = [inner + side, inner - side, outer - side, outer + side];
     let corners = corners.map(|p| view.point(p)).map(|p| (p.x, p.y));
-    let tone = Color::new(dish.wood.tone).toward(WHITE, 0.2);
-    block.shape(polygon(&corners), tone, Pen::new(INK, 0.18));
+    block.shape(polygon(&corners), tab_tone(dish), Pen::new(INK, 0.18));
 }
 
 /// A leftover's area, coloured and hatched.

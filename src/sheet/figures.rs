@@ -73,3 +73,16 @@ pub(super) fn sentence(text: &str) -> String {
         .next()
         .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
+
+/// Words as printed: `code` becomes “code”.
+pub(super) fn quoted(text: &str) -> String {
+    let mut open = false;
+    let quoted = text.chars().map(|letter| match letter {
+        '`' => {
+            open = !open;
+            if open { '“' } else { '”' }
+        }
+        other => other,
+    });
+    quoted.collect()
+}

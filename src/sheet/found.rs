@@ -1,7 +1,7 @@
 //! Findings on paper.
 
 use super::block::{Block, head, paragraph};
-use super::figures::sentence;
+use super::figures::{quoted, sentence};
 use super::frame::WIDTH;
 use super::labels::{HALF, Shape, marker};
 use super::mark::Anchor;
@@ -41,17 +41,9 @@ pub(super) fn findings(findings: &[Finding], room: f64) -> Block {
     block
 }
 
-/// A sentence as printed: `code` becomes “code”.
+/// A sentence as printed.
 fn said(text: &str) -> String {
-    let mut open = false;
-    let quoted = text.chars().map(|letter| match letter {
-        '`' => {
-            open = !open;
-            if open { '“' } else { '”' }
-        }
-        other => other,
-    });
-    sentence(&quoted.collect::<String>())
+    sentence(&quoted(text))
 }
 
 fn row(index: usize, finding: &Finding) -> Block {

@@ -22,6 +22,7 @@ mod proof;
 mod scale;
 mod section;
 mod setting;
+mod setup;
 mod shape;
 mod side;
 mod style;

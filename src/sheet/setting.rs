@@ -2,9 +2,10 @@
 //! what the wood is like, why these cutters.
 
 use super::block::{Block, head, paragraph};
-use super::figures::{fine, length, sentence};
+use super::figures::{fine, length, quoted, sentence};
 use super::frame::WIDTH;
 use super::proof::pairs;
+use super::setup::setup;
 use super::side::side_view;
 use super::style::{FIGURE, LABEL, SMALL};
 use super::table::{Column, Table};
@@ -18,11 +19,15 @@ use crate::units::{DisplayUnit, trimmed};
 /// Between the two columns, mm.
 const GUTTER: f64 = 8.0;
 /// A side view is so tall at least and at most, mm.
-const VIEW: [f64; 2] = [42.0, 46.0];
+const VIEW: [f64; 2] = [42.0, 50.0];
+/// The blank on the machine is so tall at most, mm.
+const BLANK: f64 = 118.0;
 /// A side view is so wide with its numbers, mm.
-const ACROSS: f64 = 130.0;
+const ACROSS: f64 = 110.0;
+/// Views and blank are left so much room before the reasons, mm.
+const NEEDED: f64 = 90.0;
 /// Side views under each other at most.
-const VIEWS: usize = 3;
+const VIEWS: f64 = 2.0;
 
 /// The parts in their order, in a height of so many mm.
 pub(super) fn setting(
@@ -35,7 +40,9 @@ pub(super) fn setting(
     let figures = figures(plan, shop);
     let mut blocks = Vec::new();
     let mut left = height - figures.height - GAP;
-    let views = views(dish, plan, shop, left);
+    let whole = reasons(plan, f64::INFINITY).height;
+    let room = (left - whole - GAP).max(NEEDED.min(left));
+    let views = views(dish, plan, shop, room);
     left -= views.height + GAP;
     for (name, block) in [("side-views", views), ("floor-and-wood", figures)] {
         if block.height > 0.0 {
@@ -49,7 +56,8 @@ pub(super) fn setting(
     blocks
 }
 
-/// The cutters that come nearest to the wood, each at the bottom of its cut.
+/// The cutters that come nearest to the wood, each at the bottom of its cut, beside the blank
+/// on the machine.
 fn views(dish: &Dish, plan: &Plan, shop: &Shop, height: f64) -> Block {
     let mut seen: Vec<(usize, Standing)> = plan
         .operations
@@ -60,22 +68,26 @@ fn views(dish: &Dish, plan: &Plan, shop: &Shop, height: f64) -> Block {
     let free = |standing: &Standing| standing.above_board().unwrap_or(f64::NEG_INFINITY);
     seen.sort_by(|a, b| free(&a.1).total_cmp(&free(&b.1)));
     seen.dedup_by(|a, b| a.1.cutter.id() == b.1.cutter.id());
-    seen.truncate(VIEWS);
+    let [least, most] = VIEW;
+    let title = head("Nut, cutter and wood at the bottom of the cut");
+    let fits = ((height - title.height) / (least + 4.0)).clamp(1.0, VIEWS) as usize;
+    seen.truncate(fits);
     seen.sort_by_key(|(index, _)| *index);
     if seen.is_empty() {
-        return Block::default();
+        return setup(dish, plan, shop, (WIDTH, height.min(BLANK)));
     }
-    let title = head("Nut, cutter and wood at the bottom of the cut");
     let count = u32::try_from(seen.len()).unwrap_or(u32::MAX);
     let share = (height - title.height) / f64::from(count) - 4.0;
-    let [least, most] = VIEW;
     let each = share.clamp(least, most);
     let look = (dish.wood.tone, shop.house.unit);
     let drawn = seen.iter().map(|(index, standing)| {
         let work = plan.operations[*index].work;
         side_view((work, standing), (ACROSS, each), look)
     });
-    Block::stack([title, Block::stack(drawn, 4.0)], 2.0)
+    let views = Block::stack([title, Block::stack(drawn, 4.0)], 2.0);
+    let aside = ACROSS + 6.0;
+    let setup = setup(dish, plan, shop, (WIDTH - aside, height.min(BLANK)));
+    Block::beside([(0.0, views), (aside, setup)])
 }
 
 /// The table of stepovers beside the figures of the wood.
@@ -180,9 +192,21 @@ fn reasons(plan: &Plan, height: f64) -> Block {
     let mut block = head("Why these cutters");
     block.height += 1.6;
     let bare = block.height;
-    for choice in plan.choices.iter().filter(|choice| !choice.chosen.is_empty()) {
-        let words = paragraph(&reason(choice), SMALL, WIDTH - INDENT, 4);
-        if block.height + words.height > height {
+    let mut chosen = plan.choices.iter().filter(|choice| !choice.chosen.is_empty());
+    let rest = |left: usize| {
+        let words = format!("{left} more: “treen check --plan” tells them all");
+        paragraph(&words, SMALL.quiet(), WIDTH - INDENT, 1)
+    };
+    while let Some(choice) = chosen.next() {
+        let words = paragraph(&quoted(&reason(choice)), SMALL, WIDTH - INDENT, 4);
+        let left = chosen.clone().count();
+        let more = if left > 0 { rest(left).height + 1.4 } else { 0.0 };
+        if block.height + words.height + more > height {
+            let words = rest(left + 1);
+            if block.height > bare && block.height + words.height <= height {
+                block.put(words, Vec2::new(INDENT, block.height));
+                block.height += SMALL.height * 1.25;
+            }
             break;
         }
         let (y, tall) = (block.height, words.height);
@@ -208,8 +232,15 @@ fn reason(choice: &Choice) -> String {
     if !others.is_empty() {
         text = format!("{text}; also {}", others.join(", "));
     }
+    let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
     for refused in &choice.refused {
-        text = format!("{text}; not {}: {}", refused.cutter, refused.reason);
+        match told.iter_mut().find(|(reason, _)| *reason == refused.reason) {
+            Some((_, ids)) => ids.push(&refused.cutter),
+            None => told.push((&refused.reason, vec![&refused.cutter])),
+        }
+    }
+    for (reason, ids) in told {
+        text = format!("{text}; not {}: {reason}", ids.join(", "));
     }
     format!("{text}.")
 }
