@@ -6,7 +6,7 @@ use crate::dish::Dish;
 use crate::finding::{Code, Finding, RemedyKind, Severity};
 use crate::model::Shop;
 use crate::reach::{Low, thinnest, wall};
-use crate::units::trimmed;
+use crate::units::{Mm, hundredths_down, trimmed};
 
 /// Checks necks, rims and floors; gives back the thinnest neck, as a disc.
 pub(super) fn check(
@@ -28,6 +28,7 @@ pub(super) fn check(
         }
     }
     rims(dish, shop, findings);
+    findings.extend(rounds(dish, shop, neck));
     floors(dish, shop, findings);
     tips(dish, findings);
     neck
@@ -100,6 +101,82 @@ fn rims(dish: &Dish, shop: &Shop, findings: &mut Vec<Finding>) {
             findings.push(finding);
         }
     }
+}
+
+/// Two rounds that meet over wood narrower than both together: no flat stays between them, and
+/// its top comes out lower than the board's.
+fn rounds(dish: &Dish, shop: &Shop, neck: Option<Low>) -> Vec<Finding> {
+    let radius = |round: Option<Mm>| round.map_or(0.0, Mm::get);
+    let (outer, inner) = (radius(dish.outer_round), radius(dish.recess_round));
+    let mut found = Vec::new();
+    let mut meet = |code, what: &str, (have, rounds): (f64, [f64; 2]), at: Point| {
+        let need = rounds[0] + rounds[1];
+        if have >= need - 1e-3 {
+            return;
+        }
+        let lower = lowered(have, rounds);
+        // What is lost by less than is sanded away is only worth knowing.
+        let grave = lower > shop.house.sanding.get();
+        let severity = if grave { Severity::Warn } else { Severity::Note };
+        let message = format!(
+            "{what} is {} mm wide here; the rounds of its two edges take {} mm together and leave its top {} mm lower",
+            trimmed((have * 1e3).round() / 1e3),
+            trimmed(need),
+            trimmed((lower * 1e3).round() / 1e3)
+        );
+        let most = hundredths_down(have / 2.0);
+        found.push(
+            Finding::new(severity, code, message)
+                .at(at.x, at.y)
+                .from(dish.source.clone())
+                .have_need(have, need)
+                .remedy(
+                    RemedyKind::Edit,
+                    format!("rounds of at most {} mm each, or wider wood", trimmed(most)),
+                    Some(most),
+                ),
+        );
+    };
+    for (index, recess) in dish.recesses.iter().enumerate() {
+        if inner > 0.0
+            && let Some((have, at)) = wall(&recess.region, &dish.outline)
+        {
+            meet(Code::RimTooThin, "the rim", (have, [outer, inner]), at);
+        }
+        for other in dish.recesses[index + 1..].iter().filter(|_| inner > 0.0) {
+            if let Some((have, at)) = wall(&recess.region, &other.region) {
+                meet(
+                    Code::RimTooThin,
+                    "the wall between two recesses",
+                    (have, [inner; 2]),
+                    at,
+                );
+            }
+        }
+    }
+    if let Some(low) = neck.filter(|_| outer > 0.0) {
+        meet(Code::NeckTooThin, "the wood", (2.0 * low.radius, [outer; 2]), low.at);
+    }
+    found
+}
+
+/// How much lower than the board two rounds meet over wood of a width, mm: where both quarter
+/// circles are equally deep.
+fn lowered(width: f64, [first, second]: [f64; 2]) -> f64 {
+    let drop = |radius: f64, from_edge: f64| {
+        let left = (radius - from_edge).clamp(0.0, radius);
+        radius - (radius * radius - left * left).sqrt()
+    };
+    let (mut near, mut far) = (0.0, width);
+    for _ in 0..60 {
+        let middle = f64::midpoint(near, far);
+        if drop(first, middle) > drop(second, width - middle) {
+            near = middle;
+        } else {
+            far = middle;
+        }
+    }
+    drop(first, near).max(drop(second, width - near))
 }
 
 fn floors(dish: &Dish, shop: &Shop, findings: &mut Vec<Finding>) {

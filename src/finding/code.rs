@@ -52,9 +52,9 @@ codes! {
     ColletNutHitsRim "collet-nut-hits-rim"
         "The tip works so deep in a recess that the collet nut is below the face of the board, and it comes nearer to the rim than its radius and the collet margin.";
     CutterTouchesWall "cutter-touches-wall"
-        "Above its tip the cutter is wider than the room to the wall of the recess beside it, so it would cut or rub there.";
+        "Above its tip the cutter is wider than the room to the wall of the recess beside it, or its tip wider than the groove it runs in, so it would cut or rub there.";
     EdgeDeeperThanRecess "edge-deeper-than-recess"
-        "The round asked for at the recess's edge is larger than the recess is deep, so the tip of its bit would cut into the floor.";
+        "The round asked for at the recess's edge reaches down to the floor of the recess or to the curve at the foot of its wall, so the tip of its bit would cut there.";
     StrokeTooThinForCutter "stroke-too-thin-for-cutter"
         "The thinnest stroke of the name is narrower than the narrowest groove the cutter makes.";
     LettersTooClose "letters-too-close"

@@ -21,8 +21,9 @@ pub(super) fn cost(plan: &Plan, free: &Plan) -> Asked {
     }
 }
 
-/// A note with the cost, at the place of the first pin.
-pub(super) fn told(asked: &Asked, pins: &Pins) -> Option<Finding> {
+/// A note with the cost, at the place of the first pin; with them the outer edge may be left to
+/// the hand.
+pub(super) fn told(asked: &Asked, pins: &Pins, by_hand: bool) -> Option<Finding> {
     let first = pins.all().first()?;
     let minutes = (asked.minutes * 10.0).round() / 10.0;
     if asked.free.is_empty() || (minutes.abs() < 0.05 && asked.changes == 0) {
@@ -35,8 +36,9 @@ pub(super) fn told(asked: &Asked, pins: &Pins) -> Option<Finding> {
         1 => format!(" and 1 tool change {}", more(asked.changes < 0)),
         _ => format!(" and {changes} tool changes {}", more(asked.changes < 0)),
     };
+    let without = if by_hand { ", without the outer edge" } else { "" };
     let message = format!(
-        "the cutters asked for by name take {} min {}{changed} than the free choice (estimated)",
+        "the cutters asked for by name take {} min {}{changed} than the free choice{without} (estimated)",
         trimmed(minutes.abs()),
         more(minutes < 0.0),
     );

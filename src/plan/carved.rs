@@ -1,18 +1,14 @@
-//! Ways to carve details and the name and to round the edges.
+//! Ways to carve details and the name.
 
 use super::clear::{free, letters as lettered};
 use super::estimate::{cleared, followed, share};
 use super::groove::{Nearest, SAME_WIDTH, groove_depth, nearest, vee_depth};
-use super::hollow::long_enough;
 use super::{Choice, Cut, Stage, Step};
 use crate::curve::{BezPath, Curve};
 use crate::dish::{Dish, GrooveCut, NameCut};
-use crate::feasibility::{clearance, cuts_lines, line_cutter};
+use crate::feasibility::{cuts_lines, line_cutter};
 use crate::model::{Cutter, CutterKind, NameStyle, Pin, Pins, Shop, Surface, Work};
-use crate::units::{Mm, trimmed};
-
-/// A round-over bit serves another radius that differs by less, mm.
-pub(super) const SAME_ROUND: f64 = 0.3;
+use crate::units::trimmed;
 
 /// A V-bit that has to go deeper than this many times a groove's own depth is left alone
 /// where nobody asks for it.
@@ -21,12 +17,12 @@ const DEEPER: f64 = 2.0;
 /// Of the ways to share several kinds of grooves among cutters so many are looked at.
 const MOST_WAYS: usize = 512;
 
-fn round(mm: f64) -> String {
+pub(super) fn round(mm: f64) -> String {
     trimmed((mm * 100.0).round() / 100.0)
 }
 
 /// Cutters of the kinds that do a work, in the order of the rack.
-fn rack(shop: &Shop, work: Work) -> impl Iterator<Item = (usize, &Cutter)> {
+pub(super) fn rack(shop: &Shop, work: Work) -> impl Iterator<Item = (usize, &Cutter)> {
     let does = move |(_, c): &(usize, &Cutter)| work.kinds().contains(&c.kind());
     shop.cutters.iter().enumerate().filter(does)
 }
@@ -342,75 +338,4 @@ fn letters(name: &NameCut, cutter: &Cutter, shop: &Shop, cut: Cut) -> f64 {
             cleared(cutter, shop, (name.region.area(), edge), cut, share(cutter))
         }
     }
-}
-
-/// The radius and length of an edge that is rounded, mm.
-pub(super) fn edge(dish: &Dish, work: Work) -> Option<(f64, f64)> {
-    let recesses = || dish.recesses.iter().map(|recess| recess.region.perimeter()).sum();
-    let (radius, length) = match work {
-        Work::RecessEdge => (dish.recess_round, recesses()),
-        Work::OuterEdge => (dish.outer_round, dish.outline.perimeter()),
-        Work::Recess
-        | Work::RecessCorners
-        | Work::Details
-        | Work::Name
-        | Work::CutOut => (None, 0.0),
-    };
-    radius.map(Mm::get).filter(|radius| *radius > 0.0).map(|radius| (radius, length))
-}
-
-/// The tip of a round-over bit, at the foot of the round, stays over the floor.
-fn over_floor(dish: &Dish, work: Work, radius: f64) -> Result<(), String> {
-    let deep =
-        shallowest(dish).filter(|deep| work == Work::RecessEdge && *deep < radius - 1e-9);
-    deep.map_or(Ok(()), |deep| {
-        let [radius, deep] = [radius, deep].map(round);
-        Err(format!(
-            "its tip would go {radius} mm deep; the recess is only {deep} mm deep"
-        ))
-    })
-}
-
-/// Depth of the shallowest recess, mm.
-pub(super) fn shallowest(dish: &Dish) -> Option<f64> {
-    dish.recesses.iter().map(|recess| recess.depth).min_by(f64::total_cmp)
-}
-
-/// Round-over bits of the radius asked for.
-pub(super) fn rounded(dish: &Dish, work: Work, shop: &Shop, pins: &Pins) -> Stage {
-    let Some((radius, length)) = edge(dish, work) else { return Stage::default() };
-    let cut = Cut::from_top(radius);
-    let pin = pins.of(work);
-    let off = |cutter: &Cutter| (cutter.corner_radius() - radius).abs();
-    let least = rack(shop, work).map(|(_, c)| off(c)).fold(f64::INFINITY, f64::min);
-    let (mut choice, mut ways) = (Choice::of(work), Vec::new());
-    for (index, cutter) in rack(shop, work) {
-        let same = off(cutter) <= SAME_ROUND;
-        let pinned = pin.is_some_and(|pin| pin.cutter == cutter.id());
-        let nearest = off(cutter) <= least + 1e-9 || pinned;
-        let verdict = if !same {
-            let has = round(cutter.corner_radius());
-            Err(format!("it rounds {has} mm; {} mm are asked for", round(radius)))
-        } else if !nearest {
-            Err(format!("another is nearer to {} mm", round(radius)))
-        } else {
-            let minutes = followed(cutter, shop, length, cut);
-            over_floor(dish, work, radius)
-                .and_then(|()| long_enough(clearance(cutter, cut.depth, shop)))
-                .map(|()| minutes)
-        };
-        if let Ok(minutes) = verdict
-            && pin.is_none_or(|_| pinned)
-        {
-            ways.push(vec![Step {
-                work,
-                cutter: index,
-                cut,
-                minutes,
-                grooves: Vec::new(),
-            }]);
-        }
-        choice.add(cutter.id(), verdict);
-    }
-    Stage { choices: vec![choice], ways }
 }

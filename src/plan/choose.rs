@@ -1,12 +1,14 @@
 //! The cutter for each work, with reasons: every way is looked at, the best is taken.
 
 use super::best::best;
-use super::carved::{SAME_ROUND, details, edge, name, rounded, wanted};
-use super::clear::{of_edge, of_groove, of_name, of_wanted};
+use super::carved::{details, name, wanted};
+use super::clear::{of_groove, of_name, of_wanted};
+use super::edging::finishing;
 use super::estimate::{cleared, passes, share};
 use super::groove::{SAME_SIZE, not_as_asked};
-use super::hollow::{cut_out, recess};
+use super::hollow::recess;
 use super::pairing::Paired;
+use super::rounding::of_edge;
 use super::route::{floor_minutes, lay};
 use super::speed::rates;
 use super::{
@@ -15,8 +17,8 @@ use super::{
 use crate::curve::Region;
 use crate::dish::{Dish, NameCut};
 use crate::feasibility::{Pair, Report, pair_of};
-use crate::finding::{Checked, Code, Finding, RemedyKind};
-use crate::model::{Cutter, CutterKind, Pins, Shop, Surface};
+use crate::finding::{Checked, Code, Finding};
+use crate::model::{Cutter, Pins, Shop, Surface};
 use crate::units::{Mm, trimmed};
 
 /// Chooses the cutters: of all sets that can do everything the one that takes the least time,
@@ -46,14 +48,12 @@ pub fn choose(dish: &Dish, report: &Report, shop: &Shop) -> Checked<Plan> {
 
 /// The best plan with some pins.
 fn chosen(dish: &Dish, report: &Report, shop: &Shop, pins: &Pins) -> Plan {
-    let stages = [
+    let mut stages = vec![
         recess(dish, report, shop, pins),
         details(dish, shop, pins),
         name(dish, shop, pins),
-        rounded(dish, Work::RecessEdge, shop, pins),
-        rounded(dish, Work::OuterEdge, shop, pins),
-        cut_out(dish, report, shop, pins),
     ];
+    stages.extend(finishing(dish, report, shop, pins));
     let leg =
         |step: &Step| (step.cutter, shop.cutters[step.cutter].diameter(), step.minutes);
     let legs: Vec<Vec<Vec<super::Leg>>> = stages
@@ -161,7 +161,7 @@ impl Told<'_> {
         self.name(plan, pair.as_ref());
         self.details(plan, &report.pins);
         for work in [Work::RecessEdge, Work::OuterEdge] {
-            self.edge(plan, work);
+            self.findings.extend(of_edge(self.dish, self.shop, plan, work));
         }
         for operation in plan.operations.iter().filter(|op| op.stick_out.is_none()) {
             let id = &operation.cutter;
@@ -180,13 +180,24 @@ impl Told<'_> {
     /// The cost of pins, where they could be followed.
     fn asked(&mut self, cost: &Asked, plan: &Plan, pins: &Pins) {
         let done = |work: Work| plan.operations.iter().any(|op| op.work == work);
-        let followed = cost.free.iter().all(|(work, id)| done(*work) || id.is_empty());
-        // A corner cutter left out because the one asked for needs none is no refusal.
-        let corners = |work: Work| work == Work::RecessCorners && done(Work::Recess);
-        let followed =
-            followed || cost.free.iter().all(|(work, _)| done(*work) || corners(*work));
-        if followed {
-            self.findings.extend(asked::told(cost, pins));
+        let followed = |(work, id): &(Work, String)| {
+            id.is_empty()
+                || match work {
+                    // A corner cutter left out because the one asked for needs none is no refusal.
+                    Work::RecessCorners => done(Work::Recess),
+                    // An edge without a groove wide enough for its bit is told of by itself.
+                    Work::OuterEdge => done(Work::CutOut),
+                    Work::Recess
+                    | Work::Details
+                    | Work::Name
+                    | Work::RecessEdge
+                    | Work::CutOut => done(*work),
+                }
+        };
+        if cost.free.iter().all(followed) {
+            let free = |work: Work| cost.free.iter().any(|(other, _)| *other == work);
+            let lost = free(Work::OuterEdge) && !done(Work::OuterEdge);
+            self.findings.extend(asked::told(cost, pins, lost));
         }
     }
 
@@ -272,22 +283,6 @@ impl Told<'_> {
     fn makes(&self, groove: &crate::dish::GrooveCut) -> bool {
         self.shop.cutters.iter().any(|c| super::groove_depth(c, groove).is_ok())
     }
-
-    fn edge(&mut self, plan: &Plan, work: Work) {
-        let Some((radius, _)) = edge(self.dish, work) else { return };
-        if plan.operations.iter().any(|op| op.work == work) {
-            return;
-        }
-        let near = |c: &&Cutter| (c.corner_radius() - radius).abs();
-        let bits = self.shop.cutters.iter();
-        let best = bits
-            .filter(|cutter| cutter.kind() == CutterKind::RoundOverBit)
-            .min_by(|a, b| near(a).total_cmp(&near(b)));
-        self.findings.extend(match best.filter(|bit| near(bit) <= SAME_ROUND) {
-            Some(bit) => of_edge(self.dish, self.shop, (bit, radius), work),
-            None => Some(no_round(self.dish, radius, work, best)),
-        });
-    }
 }
 
 /// No cutter carves some detail; the reasons are those of the choice.
@@ -299,26 +294,6 @@ fn uncarved(plan: &Plan) -> Finding {
     match reasons.first() {
         Some(first) => finding.help(format!("{}: {}", first.cutter, first.reason)),
         None => finding.help("add a v-bit or ball nose under `cutters:`"),
-    }
-}
-
-fn no_round(dish: &Dish, radius: f64, work: Work, nearest: Option<&Cutter>) -> Finding {
-    let finding = Finding::note(
-        Code::CutterNotOnRack,
-        format!(
-            "no round-over bit of {} mm on the rack for the {}; it is rounded by hand",
-            trimmed(radius),
-            work.word()
-        ),
-    )
-    .from(dish.source.clone());
-    match nearest {
-        Some(bit) => finding.remedy(
-            RemedyKind::Cutter,
-            format!("{} makes {} mm", bit.id(), trimmed(bit.corner_radius())),
-            Some(bit.corner_radius()),
-        ),
-        None => finding.help("add a round-over bit under `cutters:` in the shop file"),
     }
 }
 

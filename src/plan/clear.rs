@@ -1,13 +1,10 @@
-//! Whether a cutter comes down to name, details and edges without nut, shank or body meeting
+//! Whether a cutter comes down to name and details without nut, shank or body meeting
 //! wood, and what would do where none does.
 
-use super::Work;
-use super::carved::{fitted, shallowest};
+use super::carved::fitted;
 use super::groove::{SAME_SIZE, SAME_WIDTH, groove_depth, nearest};
 use crate::dish::{Dish, GrooveCut, NameCut};
-use crate::feasibility::{
-    Carving, Obstacle, Part, Tips, clearance, obstacles, shallower_recess,
-};
+use crate::feasibility::{Carving, Obstacle, Part, Tips, obstacles, shallower_recess};
 use crate::finding::{Code, Finding, RemedyKind, Severity, Source};
 use crate::model::{Cutter, CutterKind, NameStyle, Shop};
 use crate::units::{hundredths_down, hundredths_up, trimmed};
@@ -133,57 +130,6 @@ fn groove_case<'a>(
     Case { dish, shop, what, cutter, carving, other, source }
 }
 
-/// The round-over bit of the right radius would cut into the floor, or is too short.
-pub(super) fn of_edge(
-    dish: &Dish,
-    shop: &Shop,
-    (cutter, depth): (&Cutter, f64),
-    work: Work,
-) -> Option<Finding> {
-    if let Some(deep) = shallowest(dish).filter(|deep| *deep < depth - 1e-9)
-        && work == Work::RecessEdge
-    {
-        return Some(into_floor(dish, cutter, (deep, depth)));
-    }
-    let room = clearance(cutter, depth, shop);
-    let have = room.allowed.filter(|_| !room.within_stick_out())?;
-    let out = hundredths_up(depth + shop.house.collet_margin.get());
-    let message = format!(
-        "{} {} works {} mm below the board's top for the {}; it may work {} mm, so it is rounded by hand",
-        cutter.kind().word(),
-        cutter.id(),
-        trimmed(depth),
-        work.word(),
-        trimmed(have)
-    );
-    Some(
-        Finding::note(Code::CutDeeperThanStickout, message)
-            .from(dish.source.clone())
-            .have_need(have, depth)
-            .remedy(RemedyKind::Depth, stick_out(out), Some(out)),
-    )
-}
-
-fn into_floor(dish: &Dish, cutter: &Cutter, (deep, radius): (f64, f64)) -> Finding {
-    let message = format!(
-        "{} {} would go {} mm deep at the recess edge; the recess is only {} mm deep, so the edge is left as it is",
-        cutter.kind().word(),
-        cutter.id(),
-        round(radius),
-        round(deep)
-    );
-    let most = hundredths_down(deep);
-    let source = dish.recesses.first().map_or(&dish.source, |recess| &recess.source);
-    Finding::warn(Code::EdgeDeeperThanRecess, message)
-        .from(source.clone())
-        .have_need(deep, radius)
-        .remedy(
-            RemedyKind::Edit,
-            format!("a round of at most {} mm, or a deeper recess", trimmed(most)),
-            Some(most),
-        )
-}
-
 /// One carving and the cutter it is held against.
 struct Case<'a> {
     dish: &'a Dish,
@@ -264,7 +210,7 @@ impl Case<'_> {
     }
 }
 
-fn stick_out(out: f64) -> String {
+pub(super) fn stick_out(out: f64) -> String {
     format!("a stick-out of {} mm, measured, would do", trimmed(out))
 }
 

@@ -53,9 +53,10 @@ pub fn first_pass(cutter: &Cutter) -> Option<f64> {
 }
 
 /// Cutters that cut at their very tip are let straight down; the others enter along their
-/// way, since a wide flat end does not cut in its middle.
+/// way, since a wide flat end does not cut in its middle and the tip of a round-over bit not
+/// at all.
 const fn plunges(kind: CutterKind) -> bool {
-    matches!(kind, CutterKind::VBit | CutterKind::BallNose | CutterKind::RoundOverBit)
+    matches!(kind, CutterKind::VBit | CutterKind::BallNose)
 }
 
 /// Where a cutter goes down.

@@ -1,6 +1,7 @@
 //! The moves of each cut.
 
 use super::cutout::cut_out;
+use super::edging::tip;
 use super::estimate::{ROUGH, share};
 use super::groove::groove_depth;
 use super::letters::carve;
@@ -187,14 +188,13 @@ pub(super) fn route(
         Work::Details => details(&mut course, dish, operation, cutter),
         Work::Name => name(&mut course, dish, dish.name.as_ref()?, cutter)?,
         Work::OuterEdge => {
-            let way = grow(&dish.outline, cutter.radius_at(0.0), Origin::default())?;
+            let way = grow(&dish.outline, tip(cutter), Origin::default())?;
             edges(&mut course, &climbing(&way), cutter, operation.depth)
         }
         Work::RecessEdge => {
             let mut rings = Vec::new();
             for recess in &dish.recesses {
-                let by = cutter.radius_at(0.0);
-                let way = shrink(&recess.region, by, Origin::default())?;
+                let way = shrink(&recess.region, tip(cutter), Origin::default())?;
                 rings.extend(way.contours().iter().map(Ring::of));
             }
             edges(&mut course, &rings, cutter, operation.depth)

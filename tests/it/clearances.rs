@@ -283,10 +283,12 @@ fn a_round_larger_than_the_recess_is_deep_would_cut_the_floor() {
         let rest = "woods: [{name: maple, thickness: 20}]\n";
         look(&recipe, "", &the_shop(&format!("{CUT_OUT}{LONG}{round}"), rest))
     };
+    // In a recess so shallow the foot of the wall is told of, as long as the edge is rounded.
     for (floor, cuts) in [(16.82, false), (16.83, true)] {
         let examined = tray(floor);
-        let finding = said(&examined, Code::EdgeDeeperThanRecess);
-        assert_eq!(finding.is_some(), cuts, "floor {floor}: {finding:?}");
+        let finding = said(&examined, Code::EdgeDeeperThanRecess).expect("said");
+        let why = if cuts { "the edge is left as it is" } else { "the foot of the wall" };
+        assert!(finding.message.contains(why), "floor {floor}: {finding:?}");
         let (.., plan) = examined.dish.as_ref().expect("drawn");
         let rounds = plan.operations.iter().any(|op| op.work == Work::RecessEdge);
         assert_eq!(rounds, !cuts, "floor {floor}");

@@ -5,6 +5,7 @@ mod clearances;
 mod cli;
 mod cutters;
 mod drawing;
+mod edges;
 mod errors;
 mod findings;
 mod floors;
