@@ -135,7 +135,9 @@ pub fn manifest(batch: &Batch) -> String {
         .map(|card| json!({ "recipe": card.recipe, "files": files(&card.files) }))
         .collect();
     let orders: Vec<Value> = batch.outcomes.iter().map(order).collect();
-    text(&json!({ "orders": orders, "swap_cards": cards }))
+    let (dishes, minutes) = batch.machine_time();
+    let time = json!({ "dishes": dishes, "minutes": rounded(minutes) });
+    text(&json!({ "orders": orders, "swap_cards": cards, "machine_time": time }))
 }
 
 fn order(outcome: &Outcome) -> Value {

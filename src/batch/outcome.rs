@@ -59,6 +59,16 @@ pub struct Outcome {
     pub plan: Option<Box<Plan>>,
     /// Width and height in mm, where it could be drawn.
     pub size: Option<(f64, f64)>,
+    /// How many dishes are ordered.
+    pub quantity: u32,
+}
+
+impl Outcome {
+    /// Minutes for one dish, tool changes counted (estimated); `None` where it cannot be made.
+    pub fn minutes(&self) -> Option<f64> {
+        let plan = self.plan.as_ref().filter(|_| self.status < Status::Stop)?;
+        Some(plan.minutes())
+    }
 }
 
 /// A swap card written for a recipe of the batch.

@@ -44,6 +44,17 @@ pub struct Batch {
     pub cards: Vec<SwapCard>,
 }
 
+impl Batch {
+    /// The dishes that can be made, and the minutes they take one after the other, tool changes
+    /// counted (estimated).
+    pub fn machine_time(&self) -> (u32, f64) {
+        let made = self.outcomes.iter().filter_map(|o| Some((o.quantity, o.minutes()?)));
+        made.fold((0, 0.0), |(dishes, total), (quantity, minutes)| {
+            (dishes + quantity, total + f64::from(quantity) * minutes)
+        })
+    }
+}
+
 impl Job<'_> {
     /// How many times `step` is called: once per order and once per recipe.
     pub fn steps(&self) -> usize {
@@ -189,6 +200,7 @@ fn finished(
         cutters: cutters.map(|cut| (cut.work.word(), cut.cutter.clone())).collect(),
         plan,
         size,
+        quantity: order.quantity,
         findings: examined.findings,
     }
 }

@@ -1,14 +1,13 @@
-//! How the blank lies under the spindle: its zero, its grain, where clamps may be.
+//! How the blank lies under the spindle: its zero, where clamps may be, its grain in words.
 
 use super::block::{Block, disc, head, paragraph, rectangle};
 use super::color::{Color, INK, PAPER, QUIET, WHITE};
 use super::drawing::bridge;
 use super::figures::length;
-use super::mark::Anchor;
 use super::scale::Scale;
 use super::style::{EDGE, LABEL, Pen, SMALL};
 use super::view::View;
-use crate::curve::{BezPath, Point, Rect, Region, Vec2};
+use crate::curve::{BezPath, Point, Rect, Region};
 use crate::dish::Dish;
 use crate::model::Shop;
 use crate::plan::{CLEAR, Operation, Plan, Work};
@@ -18,8 +17,8 @@ use crate::units::DisplayUnit;
 const ZERO: f64 = 1.3;
 /// Its arrows reach so far from its middle, mm on paper.
 const ARM: f64 = 4.2;
-/// Room for the words around the blank, mm on paper.
-const AROUND: f64 = 4.5;
+/// Room for the lines at the edges of the blank, mm on paper.
+const EDGES: f64 = 0.6;
 
 /// Zero of x and y at a point: a disc in quarters, an arrow along each axis.
 pub(super) fn zero(block: &mut Block, at: Point) {
@@ -62,9 +61,7 @@ pub(super) fn setup(
     let words = words.iter().map(|text| paragraph(text, SMALL, width, 6));
     let words = Block::stack(words, 2.0);
     let size = [table.blank.width(), table.blank.height()];
-    // The grain's arrow stands under a wide blank and beside a tall one.
-    let beside = if size[0] >= size[1] { 0.6 } else { AROUND };
-    let room = [width - beside, height - title.height - words.height - AROUND - 8.0];
+    let room = [width - EDGES, height - title.height - words.height - EDGES - 9.0];
     let scale = Scale::largest(size, room);
     let drawn = table.drawn(dish, plan, scale);
     let [wide, tall] = size.map(|mm| length(mm, unit));
@@ -110,10 +107,10 @@ impl Lying {
         Self { blank: bounds.inflate(margin, margin), kept, way, high }
     }
 
-    /// Blank, margin for clamps, the cut-out's way, dish, tabs, zero and grain.
+    /// Blank, margin for clamps, the cut-out's way, dish, tabs and zero.
     fn drawn(&self, dish: &Dish, plan: &Plan, scale: Scale) -> Block {
         let view = View::new(self.blank, scale, (0.3, 0.3));
-        let mut block = Block::space(view.frame.y1 + AROUND);
+        let mut block = Block::space(view.frame.y1 + EDGES);
         let tone = Color::new(dish.wood.tone);
         let frame = view.frame;
         let edge = rectangle(frame.x0, frame.y0, frame.width(), frame.height());
@@ -135,7 +132,6 @@ impl Lying {
         }
         block.stroke(edge, EDGE);
         zero(&mut block, view.point(Point::ZERO));
-        grain(&mut block, frame);
         block
     }
 
@@ -177,7 +173,7 @@ impl Lying {
         )];
         let along = if dish.size().0 >= dish.size().1 { "x" } else { "y" };
         words.push(format!(
-            "Grain (double arrow): along {along}, as the wood’s movement is counted; the remarks come before that."
+            "Grain: as the remarks say. The wood’s movement is counted for grain along {along}, the longer side."
         ));
         let strip = (self.kept.x0 - blank.x0).max(0.0);
         words.push(match self.high {
@@ -206,36 +202,5 @@ impl Lying {
             words.push(format!("The cut-out goes {} into the spoilboard.", size(over)));
         }
         words
-    }
-}
-
-/// A double arrow along the longer side, under the blank.
-fn grain(block: &mut Block, frame: Rect) {
-    let wide = frame.width() >= frame.height();
-    let (from, to) = if wide {
-        let (y, half) = (frame.y1 + 2.6, frame.width() / 5.0);
-        let x = frame.center().x - half / 2.0;
-        (Point::new(x - half, y), Point::new(x + half, y))
-    } else {
-        let (x, half) = (frame.x1 + 2.6, frame.height() / 5.0);
-        (Point::new(x, frame.center().y + half), Point::new(x, frame.center().y - half))
-    };
-    block.line((from.x, from.y), (to.x, to.y), Pen::new(INK, 0.25));
-    let way = (to - from) / (to - from).hypot();
-    for (tip, back) in [(from, way), (to, -way)] {
-        let side = Vec2::new(-back.y, back.x) * 0.5;
-        let foot = tip + back * 1.8;
-        let corners = [tip, foot + side, foot - side].map(|p| (p.x, p.y));
-        block.fill(super::block::polygon(&corners), INK);
-    }
-    if wide {
-        block.text(
-            (to.x + 1.6, to.y + LABEL.height / 2.0),
-            Anchor::Start,
-            LABEL,
-            "grain",
-        );
-    } else {
-        block.text_up((from.x + 2.6, frame.center().y), LABEL, "grain");
     }
 }

@@ -158,6 +158,17 @@ fn the_manifest_tells_what_became_of_every_order() {
     let stored = std::fs::read_to_string(dir.path().join("out/manifest.json"));
     assert_eq!(stored.expect("written"), stdout(&output), "the same text");
     let orders = manifest["orders"].as_array().expect("a list");
+    // Every order here is for one dish.
+    let made = orders.iter().filter(|order| {
+        ["ok", "warn"].contains(&order["status"].as_str().unwrap_or_default())
+    });
+    let minutes: Vec<f64> =
+        made.filter_map(|order| order["plan"]["minutes"].as_f64()).collect();
+    let time = &manifest["machine_time"];
+    assert_eq!(time["dishes"].as_u64(), u64::try_from(minutes.len()).ok(), "{time}");
+    let total = time["minutes"].as_f64().expect("a number");
+    let sum: f64 = minutes.iter().sum();
+    assert!(sum > 1.0 && (total - sum).abs() < 0.01, "{total}, not {sum}");
     let ended: Vec<(&str, &str)> = orders
         .iter()
         .map(|o| (o["id"].as_str().expect("id"), o["status"].as_str().expect("status")))

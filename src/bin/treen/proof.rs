@@ -136,11 +136,34 @@ fn summary(
          {folder}\n",
         batch.outcomes.len()
     ))?;
+    out.tell(&machine_time(batch))?;
     let stopped = batch.outcomes.iter().any(|outcome| outcome.status >= Status::Stop);
     if stopped {
         out.tell("`treen check` says how to mend what stands in the way.\n")?;
     }
     Ok(())
+}
+
+/// What the dishes that can be made take at the machine.
+fn machine_time(batch: &Batch) -> String {
+    let (dishes, total) = batch.machine_time();
+    let each = || batch.outcomes.iter().filter_map(treen::batch::Outcome::minutes);
+    let (least, most) =
+        (each().fold(f64::INFINITY, f64::min), each().fold(0.0, f64::max));
+    let (low, high) = (format!("{least:.0}"), format!("{most:.0}"));
+    match dishes {
+        0 => String::new(),
+        1 => format!(
+            "1 dish takes about {total:.0} min at the machine, tool changes counted (estimated)\n"
+        ),
+        _ => {
+            let span = if low == high { low } else { format!("{low} to {high}") };
+            format!(
+                "{dishes} dishes take about {total:.0} min at the machine, {span} min each, tool \
+                 changes counted (estimated)\n"
+            )
+        }
+    }
 }
 
 /// The worst of the batch. An order with an input that cannot be read is bad input; a panic
