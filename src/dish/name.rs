@@ -3,7 +3,7 @@
 use super::{Dish, NameCut};
 use crate::curve::{Origin, Region};
 use crate::finding::{Code, Finding, RemedyKind, plain};
-use crate::lettering::{Face, Fit, FitFault, Fitted, Letters, Pen, fit};
+use crate::lettering::{Face, Fit, FitFault, Fitted, Letters, Pen, fit, picture};
 use crate::model::{Cutter, CutterKind, NameStyle, Shop, Surface};
 use crate::reach::Profile;
 use crate::shape::NameForm;
@@ -41,6 +41,7 @@ pub(super) fn name(
     if !fitted.missing.is_empty() {
         findings.push(missing(&dish.person, &fitted.missing, area));
     }
+    findings.extend(borrowed(dish, &fitted, area));
     if let Some(gap) = fitted.gap.filter(|gap| gap.width < TOUCHING) {
         findings.push(
             Finding::warn(
@@ -275,6 +276,30 @@ fn no_place(person: &str, fault: FitFault, area: &NameForm, shop: &Shop) -> Find
     }
 }
 
+/// What is written in another face than the one asked for.
+fn borrowed(dish: &Dish, fitted: &Fitted, area: &NameForm) -> Option<Finding> {
+    let (face, _) = fitted.borrowed.first()?;
+    let said: Vec<String> = fitted
+        .borrowed
+        .iter()
+        .map(|(face, text)| format!("\"{}\" in `{}`", plain(text.trim()), face.name()))
+        .collect();
+    let finding = Finding::note(
+        Code::MissingLetter,
+        format!(
+            "the face lacks letters of \"{}\": written {}",
+            plain(&dish.person),
+            said.join(", ")
+        ),
+    )
+    .from(area.source.clone());
+    Some(if dish.person.chars().all(|letter| face.writes(letter)) {
+        finding.help(format!("`face: {}` writes the whole name alike", face.name()))
+    } else {
+        finding.help("no one face has them all; look at the proof")
+    })
+}
+
 fn missing(person: &str, letters: &[char], area: &NameForm) -> Finding {
     let list: Vec<String> = letters.iter().map(|c| shown(*c)).collect();
     let finding = Finding::stop(
@@ -283,7 +308,7 @@ fn missing(person: &str, letters: &[char], area: &NameForm) -> Finding {
             format!("nothing of \"{}\" can be carved", plain(person))
         } else {
             format!(
-                "the face has no letter for {} in \"{}\"",
+                "no face has a letter for {} in \"{}\"",
                 list.join(", "),
                 plain(person)
             )
@@ -298,7 +323,7 @@ fn missing(person: &str, letters: &[char], area: &NameForm) -> Finding {
             if letters.len() == 1 { "it" } else { "them" }
         )),
         _ => letters.iter().fold(finding, |finding, &letter| {
-            if pictures(letter) {
+            if picture(letter) {
                 return finding.help(format!(
                     "{} is a picture, not a letter: leave it out, or draw it under `details`",
                     shown(letter)
@@ -328,10 +353,4 @@ fn suppliers(area: &NameForm) -> impl Iterator<Item = Letters> {
     Letters::names()
         .filter_map(Letters::named)
         .filter(move |letters| !line || matches!(letters, Letters::Hand(_)))
-}
-
-/// Emoji and other pictures, by Unicode block: Miscellaneous Symbols to Dingbats, and the
-/// pictographs of plane 1 (Unicode Standard, Blocks.txt, from memory).
-fn pictures(letter: char) -> bool {
-    matches!(letter, '\u{2600}'..='\u{27BF}' | '\u{2B00}'..='\u{2BFF}' | '\u{1F000}'..='\u{1FAFF}')
 }

@@ -62,7 +62,7 @@ codes! {
     NameDoesNotFit "name-does-not-fit"
         "The name does not fit into its area at the least letter height of the house.";
     MissingLetter "missing-letter"
-        "The face has no letter for a character of the name.";
+        "No face has a letter for a character of the name, or another face than the one asked for lends it.";
     SharpTip "sharp-tip"
         "The outline ends in an acute tip that should be rounded for small hands.";
     StockTooSmall "stock-too-small"

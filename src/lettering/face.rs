@@ -37,6 +37,10 @@ pub enum Face {
     Mono,
     /// `DejaVu` Sans Mono Bold.
     MonoBold,
+    /// `DejaVu` Sans, which has the most scripts.
+    Broad,
+    /// `DejaVu` Sans Bold.
+    BroadBold,
 }
 
 /// What is known of a face before its bytes are read.
@@ -59,11 +63,13 @@ enum Place {
     Bundle(usize),
     /// Bytes of their own.
     Bytes(&'static [u8]),
+    /// Bytes that are asked for.
+    Asked(fn() -> &'static [u8]),
 }
 
 impl Face {
     /// Every face, in the order people see them.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 15] = [
         Self::Serif,
         Self::SerifItalic,
         Self::SerifSemibold,
@@ -77,6 +83,8 @@ impl Face {
         Self::SansItalic,
         Self::Mono,
         Self::MonoBold,
+        Self::Broad,
+        Self::BroadBold,
     ];
 
     /// The face names are carved in unless a recipe says otherwise.
@@ -119,9 +127,30 @@ impl Face {
             | Self::Roman
             | Self::RomanBold
             | Self::RomanItalic => "serif",
-            Self::Sans | Self::SansBold | Self::SansItalic => "sans-serif",
+            Self::Sans
+            | Self::SansBold
+            | Self::SansItalic
+            | Self::Broad
+            | Self::BroadBold => "sans-serif",
             Self::Mono | Self::MonoBold => "monospace",
         }
+    }
+
+    /// The faces that stand in for letters this one lacks, in this order: those of its own
+    /// weight, then the others.
+    pub fn substitutes(self) -> impl Iterator<Item = Self> {
+        const BOLD: [Face; 5] = [
+            Face::SerifBold,
+            Face::RomanBold,
+            Face::BroadBold,
+            Face::SansBold,
+            Face::MonoBold,
+        ];
+        const PLAIN: [Face; 5] =
+            [Face::Serif, Face::Roman, Face::Broad, Face::Sans, Face::Mono];
+        let (first, then) =
+            if self.weight() > 500 { (BOLD, PLAIN) } else { (PLAIN, BOLD) };
+        first.into_iter().chain(then).filter(move |face| *face != self)
     }
 
     /// The bytes of the font file.
@@ -129,6 +158,7 @@ impl Face {
         match self.card().place {
             Place::Bundle(at) => typst_assets::fonts().nth(at).unwrap_or_default(),
             Place::Bytes(bytes) => bytes,
+            Place::Asked(bytes) => bytes(),
         }
     }
 
@@ -156,8 +186,13 @@ impl Face {
             || self.loaded().is_some_and(|font| font.font.charmap().map(letter).is_some())
     }
 
-    /// The face can write this character, whole or as a letter and its marks.
+    /// The face can write this character, whole or as a letter and its marks. A picture is
+    /// never written, whatever the font has.
     pub fn writes(self, letter: char) -> bool {
+        !picture(letter) && self.spells(letter)
+    }
+
+    fn spells(self, letter: char) -> bool {
         self.has(letter) || std::iter::once(letter).nfd().all(|part| self.has(part))
     }
 
@@ -183,6 +218,9 @@ impl Face {
         ) -> Card {
             Card { name, family: NOTO, weight, italic, place: Place::Bytes(bytes) }
         }
+        const fn broad(name: &'static str, weight: u16, place: Place) -> Card {
+            Card { name, family: "DejaVu Sans", weight, italic: false, place }
+        }
         match self {
             Self::Serif => bundled("serif", LIBERTINUS, 400, false, 0),
             Self::SerifBold => bundled("serif bold", LIBERTINUS, 700, false, 1),
@@ -197,6 +235,8 @@ impl Face {
             Self::Sans => noto("sans", 400, false, notosans::REGULAR_TTF),
             Self::SansBold => noto("sans bold", 700, false, notosans::BOLD_TTF),
             Self::SansItalic => noto("sans italic", 400, true, notosans::ITALIC_TTF),
+            Self::Broad => broad("broad", 400, Place::Asked(dejavu::sans::regular)),
+            Self::BroadBold => broad("broad bold", 700, Place::Asked(dejavu::sans::bold)),
             Self::MonoBold => bundled("mono bold", MONO, 700, false, 13),
             Self::Mono => bundled("mono", MONO, 400, false, 16),
         }
@@ -217,6 +257,12 @@ pub(super) fn invisible(letter: char) -> bool {
         '\u{00AD}' | '\u{034F}' | '\u{061C}' | '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}'
         | '\u{2060}'..='\u{206F}' | '\u{FE00}'..='\u{FE0F}' | '\u{FEFF}'
         | '\u{E0000}'..='\u{E0FFF}')
+}
+
+/// Emoji and other pictures, by Unicode block: Miscellaneous Symbols to Dingbats, and the
+/// pictographs of plane 1 (Unicode Standard, Blocks.txt, from memory).
+pub fn picture(letter: char) -> bool {
+    matches!(letter, '\u{2600}'..='\u{27BF}' | '\u{2B00}'..='\u{2BFF}' | '\u{1F000}'..='\u{1FAFF}')
 }
 
 /// A parsed font.

@@ -1,6 +1,7 @@
 //! A name laid along a baseline as large as it fits.
 
 use super::baseline::Baseline;
+use super::face::Face;
 use super::letters::Letters;
 use super::written::Written;
 use crate::curve::{Affine, BezPath, Curve, Origin, PathEl, Point, Region, RegionFault};
@@ -35,8 +36,10 @@ pub struct Fitted {
     pub length: f64,
     /// Length of the baseline, mm.
     pub room: f64,
-    /// Characters that the face cannot write; they were left out.
+    /// Characters that no face can write; they were left out.
     pub missing: Vec<char>,
+    /// What is written in another face, as the one asked for lacks it.
+    pub borrowed: Vec<(Face, String)>,
     /// Where two neighbouring letters come nearest; `None` for a single letter.
     pub gap: Option<Gap>,
 }
@@ -126,8 +129,19 @@ pub fn fit(text: &str, how: Fit, baseline: &BezPath) -> Result<Fitted, FitFault>
             narrowest(&threads, pen)
         }
     };
-    let Written { texts, missing, pen, .. } = written;
-    Ok(Fitted { letters, texts, centers, pen, height, length, room, missing, gap })
+    let Written { texts, missing, borrowed, pen, .. } = written;
+    Ok(Fitted {
+        letters,
+        texts,
+        centers,
+        pen,
+        height,
+        length,
+        room,
+        missing,
+        borrowed,
+        gap,
+    })
 }
 
 /// From the first letter's left edge to the last one's right edge, mm.

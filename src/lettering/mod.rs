@@ -8,10 +8,11 @@ mod face;
 mod fit;
 mod hand;
 mod letters;
+mod runs;
 mod written;
 
-pub use face::Face;
+pub use face::{Face, picture};
 pub use fit::{Fit, FitFault, Fitted, Gap, fit};
 pub use hand::{Pen, unread};
 pub use letters::Letters;
-pub use written::{Written, width, write, write_in};
+pub use written::{Glyph, Written, glyphs, width, write, write_in};

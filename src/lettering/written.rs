@@ -1,9 +1,13 @@
 //! A text as outlines.
 
 use super::face::{Face, Loaded};
+use super::runs::{Run, runs};
 use crate::curve::{Affine, BezPath, Drawn as _};
-use harfrust::{BufferFlags, ShapeOptions, UnicodeBuffer};
-use unicode_normalization::UnicodeNormalization as _;
+use harfrust::{BufferFlags, Direction, ShapeOptions, UnicodeBuffer};
+use unicode_script::Script;
+
+/// What a font draws for a character it has not.
+const NO_GLYPH: u32 = 0;
 
 /// A text as outlines: starts at x = 0, baseline at y = 0, y up, mm.
 #[derive(Clone, Debug, Default)]
@@ -16,8 +20,10 @@ pub struct Written {
     pub spans: Vec<[f64; 2]>,
     /// Width including side bearings, mm.
     pub advance: f64,
-    /// Characters for which the face has no glyph. They draw nothing and take no room.
+    /// Characters for which no face has a glyph. They draw nothing and take no room.
     pub missing: Vec<char>,
+    /// What is written in another face, as the one asked for lacks it.
+    pub borrowed: Vec<(Face, String)>,
     /// Centre lines of each letter drawn with a pen, one point for a dot; empty otherwise.
     pub centers: Vec<Vec<BezPath>>,
     /// Width of that pen, mm.
@@ -47,39 +53,105 @@ pub fn write(text: &str, face: Option<&str>, cap_height: f64) -> Option<Written>
 
 /// Writes a text in a face, capitals `cap_height` mm tall.
 pub fn write_in(text: &str, face: Face, cap_height: f64) -> Written {
-    let Some(font) = face.loaded() else { return Written::default() };
     let mut written = Written::default();
-    for letter in shape(text, face, font, &mut written.missing) {
-        if !letter.path.elements().is_empty() {
-            written.glyphs.push(letter.path);
-            written.texts.push(letter.text);
-            written.spans.push([letter.from, letter.advance]);
+    for run in runs(text, face, &mut written.missing) {
+        let Some(font) = run.face.loaded() else { continue };
+        if run.face != face {
+            written.borrowed.push((run.face, run.text.clone()));
         }
-        written.advance += letter.advance;
+        lay(&run, font, cap_height / font.capital, &mut written);
     }
-    scale(&mut written, cap_height / font.capital);
     written
 }
 
 /// Width of a text including side bearings, capitals `cap_height` mm tall, in mm.
 pub fn width(text: &str, face: Face, cap_height: f64) -> f64 {
-    let Some(font) = face.loaded() else { return 0.0 };
-    let units: f64 = run(&kept(text, face, &mut Vec::new()), font)
-        .glyph_positions()
-        .iter()
-        .map(|glyph| f64::from(glyph.x_advance))
-        .sum();
-    units * cap_height / font.capital
+    let wide = |run: &Run| {
+        let font = run.face.loaded()?;
+        let shaped = shape(run, font);
+        let units: f64 =
+            shaped.glyph_positions().iter().map(|glyph| f64::from(glyph.x_advance)).sum();
+        Some(units * cap_height / font.capital)
+    };
+    runs(text, face, &mut Vec::new()).iter().filter_map(wide).sum()
 }
 
-fn scale(written: &mut Written, factor: f64) {
-    for path in &mut written.glyphs {
-        path.apply_affine(Affine::scale(factor));
+/// A glyph of a shaped text, in the units of its font.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Glyph {
+    /// The face it is of.
+    pub face: Face,
+    /// Its number there.
+    pub id: u32,
+    /// How far it moves the pen on.
+    pub advance: i32,
+    /// Where it stands, from the pen: right and up.
+    pub offset: [i32; 2],
+}
+
+/// The glyphs a text is written with, from left to right.
+pub fn glyphs(text: &str, face: Face) -> Vec<Glyph> {
+    let of = |run: Run| -> Vec<Glyph> {
+        let Some(font) = run.face.loaded() else { return Vec::new() };
+        let shaped = shape(&run, font);
+        let all = shaped.glyph_infos().iter().zip(shaped.glyph_positions());
+        all.map(|(info, place)| Glyph {
+            face: run.face,
+            id: info.glyph_id,
+            advance: place.x_advance,
+            offset: [place.x_offset, place.y_offset],
+        })
+        .collect()
+    };
+    runs(text, face, &mut Vec::new()).into_iter().flat_map(of).collect()
+}
+
+/// Lays the letters of a run after what is written already; `scale` is mm a font unit.
+fn lay(run: &Run, font: &Loaded, scale: f64, written: &mut Written) {
+    let shaped = shape(run, font);
+    let mut starts: Vec<usize> =
+        shaped.glyph_infos().iter().map(|info| info.cluster as usize).collect();
+    starts.sort_unstable();
+    let text = |start: usize| {
+        let end = starts.iter().find(|other| **other > start).copied();
+        run.text.get(start..end.unwrap_or(run.text.len())).unwrap_or_default()
+    };
+    let mut letters: Vec<Letter> = Vec::new();
+    let mut cluster = None;
+    let mut x = 0.0;
+    for (info, place) in shaped.glyph_infos().iter().zip(shaped.glyph_positions()) {
+        if info.glyph_id == NO_GLYPH {
+            // Never its box.
+            written.missing.extend(text(info.cluster as usize).chars());
+            continue;
+        }
+        let mut path = font.outline(info.glyph_id);
+        let right = x + f64::from(place.x_offset);
+        path.apply_affine(Affine::translate((right, f64::from(place.y_offset))));
+        let advance = f64::from(place.x_advance);
+        let same = letters.last_mut().filter(|_| cluster == Some(info.cluster));
+        if let Some(letter) = same {
+            letter.path.extend(path);
+            letter.advance += advance;
+        } else {
+            let text = text(info.cluster as usize).to_owned();
+            letters.push(Letter { text, path, from: x, advance });
+        }
+        cluster = Some(info.cluster);
+        x += advance;
     }
-    for span in &mut written.spans {
-        *span = span.map(|x| x * factor);
+    if joins(run.script) {
+        letters = joined(letters, run.backward);
     }
-    written.advance *= factor;
+    let onto = Affine::translate((written.advance, 0.0)) * Affine::scale(scale);
+    for letter in letters.into_iter().filter(|l| !l.path.elements().is_empty()) {
+        written.glyphs.push(onto * letter.path);
+        written.texts.push(letter.text);
+        written
+            .spans
+            .push([written.advance + letter.from * scale, letter.advance * scale]);
+    }
+    written.advance += x * scale;
 }
 
 /// A letter with its marks, in font units.
@@ -90,49 +162,58 @@ struct Letter {
     advance: f64,
 }
 
-fn shape(text: &str, face: Face, font: &Loaded, missing: &mut Vec<char>) -> Vec<Letter> {
-    let kept = kept(text, face, missing);
-    let shaped = run(&kept, font);
-    let mut starts: Vec<usize> =
-        shaped.glyph_infos().iter().map(|info| info.cluster as usize).collect();
-    starts.sort_unstable();
-    let mut letters: Vec<Letter> = Vec::new();
-    let mut cluster = None;
-    let mut x = 0.0;
-    for (info, place) in shaped.glyph_infos().iter().zip(shaped.glyph_positions()) {
-        let mut path = font.outline(info.glyph_id);
-        let right = x + f64::from(place.x_offset);
-        path.apply_affine(Affine::translate((right, f64::from(place.y_offset))));
-        let advance = f64::from(place.x_advance);
-        let same = letters.last_mut().filter(|_| cluster == Some(info.cluster));
-        if let Some(letter) = same {
-            letter.path.extend(path);
-            letter.advance += advance;
-        } else {
-            let start = info.cluster as usize;
-            let end = starts.iter().find(|other| **other > start).copied();
-            let text = kept.get(start..end.unwrap_or(kept.len())).unwrap_or_default();
-            letters.push(Letter { text: text.to_owned(), path, from: x, advance });
+/// Scripts whose letters hang together by themselves.
+fn joins(script: Script) -> bool {
+    matches!(
+        script,
+        Script::Arabic
+            | Script::Syriac
+            | Script::Nko
+            | Script::Mandaic
+            | Script::Mongolian
+            | Script::Devanagari
+            | Script::Bengali
+            | Script::Gurmukhi
+    )
+}
+
+/// Letters that hang together, as one.
+fn joined(letters: Vec<Letter>, backward: bool) -> Vec<Letter> {
+    let mut all: Vec<Letter> = Vec::new();
+    let mut edge = f64::NEG_INFINITY;
+    for letter in letters {
+        let bounds = letter.path.bounding_box();
+        let drawn = !letter.path.elements().is_empty();
+        match all.last_mut().filter(|last| drawn && !last.path.elements().is_empty()) {
+            Some(last) if bounds.x0 <= edge => {
+                last.path.extend(letter.path);
+                last.advance = letter.from + letter.advance - last.from;
+                let texts = [&last.text, &letter.text];
+                last.text = if backward {
+                    [texts[1].as_str(), texts[0]].concat()
+                } else {
+                    texts.map(String::as_str).concat()
+                };
+            }
+            Some(_) | None => all.push(letter),
         }
-        cluster = Some(info.cluster);
-        x += advance;
+        edge = if drawn { edge.max(bounds.x1) } else { f64::NEG_INFINITY };
     }
-    letters
+    all
 }
 
-/// What of a text the face has, composed; the rest goes to `missing`.
-fn kept(text: &str, face: Face, missing: &mut Vec<char>) -> String {
-    let (kept, lacking): (Vec<char>, Vec<char>) =
-        text.nfc().partition(|letter| face.writes(*letter));
-    missing.extend(lacking);
-    kept.into_iter().collect()
-}
-
-/// Shapes a text that the face has.
-fn run(kept: &str, font: &Loaded) -> harfrust::GlyphBuffer {
+/// Shapes a run.
+fn shape(run: &Run, font: &Loaded) -> harfrust::GlyphBuffer {
     let mut buffer = UnicodeBuffer::new();
-    buffer.push_str(kept);
+    buffer.push_str(&run.text);
     buffer.set_flags(BufferFlags::DO_NOT_INSERT_DOTTED_CIRCLE);
-    buffer.guess_segment_properties();
+    buffer.set_direction(if run.backward {
+        Direction::RightToLeft
+    } else {
+        Direction::LeftToRight
+    });
+    if let Ok(script) = run.script.short_name().parse() {
+        buffer.set_script(script);
+    }
     font.shaping.shaper(&font.font).build().shape(buffer, ShapeOptions::new())
 }

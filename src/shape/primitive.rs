@@ -331,11 +331,23 @@ impl Draft<'_> {
             self.say(
                 Finding::stop(
                     Code::MissingLetter,
-                    format!("the face `{}` has no letter for `{missing}`", face.name()),
+                    format!("no face has a letter for `{missing}`"),
                 )
                 .from(source.clone())
-                .expected("letters the face has")
-                .help("choose another letter or another face"),
+                .expected("letters that a face has")
+                .help("choose another letter"),
+            );
+        }
+        for (other, text) in &written.borrowed {
+            let what = format!(
+                "the face `{}` lacks \"{text}\": drawn in `{}`",
+                face.name(),
+                other.name()
+            );
+            self.say(
+                Finding::note(Code::MissingLetter, what)
+                    .from(source.clone())
+                    .help(format!("`face: {}` says so", other.name())),
             );
         }
         let path: BezPath = written.glyphs.iter().flatten().collect();

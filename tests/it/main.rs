@@ -44,6 +44,7 @@ mod sample;
 #[path = "../bench/sets.rs"]
 mod sets;
 mod shapes;
+mod shaping;
 mod sheets;
 mod shop_keys;
 mod slow_route;

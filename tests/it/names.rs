@@ -95,12 +95,15 @@ fn any_text_at_all_is_lettered_or_told_of() {
                 Ok(fitted) => {
                     assert!(fitted.length <= 200.0 + 1e-6, "{text:?}");
                     assert_eq!(fitted.letters.len(), fitted.texts.len(), "{text:?}");
-                    told(&text, letters, &fitted.missing);
+                    let lent = fitted.borrowed.iter().map(|(_, part)| part.as_str());
+                    told(&text, letters, &fitted.missing, &lent.collect::<String>());
                 }
                 Err(
                     FitFault::NothingDrawn(missing) | FitFault::TooLong { missing, .. },
                 ) => {
-                    told(&text, letters, &missing);
+                    // What would be borrowed is not told of a name that has no place.
+                    let lent = text.chars().filter(|c| !missing.contains(c));
+                    told(&text, letters, &missing, &unicode(&lent.collect::<String>()));
                 }
                 Err(fault) => panic!("{text:?}: {fault:?}"),
             }
@@ -126,11 +129,12 @@ fn any_text(random: &mut Dice) -> String {
     text
 }
 
-/// What the letters lack is named, unless it draws nothing anyhow.
-fn told(text: &str, letters: Letters, missing: &[char]) {
+/// What the letters lack is named or lent by a face, unless it draws nothing anyhow.
+fn told(text: &str, letters: Letters, missing: &[char], lent: &str) {
     for letter in unicode(text).chars() {
         let fine = letters.writes(letter)
             || missing.contains(&letter)
+            || lent.contains(letter)
             || letter.is_whitespace()
             || ignorable(letter);
         assert!(fine, "{letter:?} of {text:?} vanished in silence");
