@@ -3,7 +3,7 @@
 use super::LARGEST_DISC;
 use crate::curve::{Point, Region};
 use crate::dish::Dish;
-use crate::finding::{Code, Finding, RemedyKind, Severity};
+use crate::finding::{Code, Finding, RemedyKind, Severity, Source};
 use crate::model::Shop;
 use crate::reach::{Low, thinnest, wall};
 use crate::units::{Mm, hundredths_down, trimmed};
@@ -109,7 +109,10 @@ fn rounds(dish: &Dish, shop: &Shop, neck: Option<Low>) -> Vec<Finding> {
     let radius = |round: Option<Mm>| round.map_or(0.0, Mm::get);
     let (outer, inner) = (radius(dish.outer_round), radius(dish.recess_round));
     let mut found = Vec::new();
-    let mut meet = |code, what: &str, (have, rounds): (f64, [f64; 2]), at: Point| {
+    let mut meet = |code,
+                    what: &str,
+                    (have, rounds): (f64, [f64; 2]),
+                    (at, source): (Point, &Source)| {
         let need = rounds[0] + rounds[1];
         if have >= need - 1e-3 {
             return;
@@ -128,7 +131,7 @@ fn rounds(dish: &Dish, shop: &Shop, neck: Option<Low>) -> Vec<Finding> {
         found.push(
             Finding::new(severity, code, message)
                 .at(at.x, at.y)
-                .from(dish.source.clone())
+                .from(source.clone())
                 .have_need(have, need)
                 .remedy(
                     RemedyKind::Edit,
@@ -141,7 +144,12 @@ fn rounds(dish: &Dish, shop: &Shop, neck: Option<Low>) -> Vec<Finding> {
         if inner > 0.0
             && let Some((have, at)) = wall(&recess.region, &dish.outline)
         {
-            meet(Code::RimTooThin, "the rim", (have, [outer, inner]), at);
+            meet(
+                Code::RimTooThin,
+                "the rim",
+                (have, [outer, inner]),
+                (at, &recess.source),
+            );
         }
         for other in dish.recesses[index + 1..].iter().filter(|_| inner > 0.0) {
             if let Some((have, at)) = wall(&recess.region, &other.region) {
@@ -149,13 +157,19 @@ fn rounds(dish: &Dish, shop: &Shop, neck: Option<Low>) -> Vec<Finding> {
                     Code::RimTooThin,
                     "the wall between two recesses",
                     (have, [inner; 2]),
-                    at,
+                    (at, &recess.source),
                 );
             }
         }
     }
     if let Some(low) = neck.filter(|_| outer > 0.0) {
-        meet(Code::NeckTooThin, "the wood", (2.0 * low.radius, [outer; 2]), low.at);
+        let source = dish.outline_source(low.at);
+        meet(
+            Code::NeckTooThin,
+            "the wood",
+            (2.0 * low.radius, [outer; 2]),
+            (low.at, &source),
+        );
     }
     found
 }
