@@ -53,12 +53,8 @@ impl<'a> Paired<'a> {
             .at(low.at.x, low.at.y)
             .from(narrowest.source.clone())
             .have_need(low.radius, row.radius);
-        if let Some((alone, minutes)) = self.alone() {
-            let text = format!(
-                "{} alone reaches everywhere, in about {} min",
-                alone.id(),
-                trimmed((minutes * 10.0).round() / 10.0)
-            );
+        if let Some(alone) = self.alone() {
+            let text = format!("{} alone reaches everywhere", alone.id());
             finding = finding.remedy(RemedyKind::Cutter, text, Some(alone.diameter()));
         }
         let text = format!(
@@ -69,13 +65,12 @@ impl<'a> Paired<'a> {
         Some(finding.remedy(RemedyKind::Fillet, text, Some(row.radius)))
     }
 
-    /// The quickest of those that carve the recesses by themselves, and its minutes.
-    fn alone(&self) -> Option<(&'a Cutter, f64)> {
+    /// The quickest of those that carve the recesses by themselves, as far as estimated.
+    fn alone(&self) -> Option<&'a Cutter> {
         let follows = |choice: &&Choice| choice.work == Work::RecessCorners;
         let able = &self.plan.choices.iter().find(follows)?.able;
         let quickest = able.iter().min_by(|a, b| a.minutes.total_cmp(&b.minutes))?;
-        let cutter = self.shop.cutters.iter().find(|c| c.id() == quickest.cutter)?;
-        Some((cutter, quickest.minutes))
+        self.shop.cutters.iter().find(|c| c.id() == quickest.cutter)
     }
 
     /// Parts of a recess that the first cutter reaches only by plunging there again.
