@@ -12,7 +12,7 @@ use super::rounding::of_edge;
 use super::route::{floor_minutes, lay};
 use super::speed::rates;
 use super::{
-    Asked, Choice, Cut, Operation, Plan, Stage, Step, Work, asked, finish, wood,
+    Asked, Choice, Cut, Operation, Plan, Stage, Step, Work, asked, finish, timed, wood,
 };
 use crate::curve::Region;
 use crate::dish::{Dish, NameCut};
@@ -54,8 +54,12 @@ fn chosen(dish: &Dish, report: &Report, shop: &Shop, pins: &Pins) -> Plan {
         name(dish, shop, pins),
     ];
     stages.extend(finishing(dish, report, shop, pins));
-    let leg =
-        |step: &Step| (step.cutter, shop.cutters[step.cutter].diameter(), step.minutes);
+    if let Some(recess) = stages.first_mut() {
+        timed::time(&mut recess.ways, dish, report, shop);
+    }
+    let leg = |step: &Step| {
+        (step.cutter, shop.cutters[step.cutter].diameter(), timed::cost(step, shop))
+    };
     let legs: Vec<Vec<Vec<super::Leg>>> = stages
         .iter()
         .map(|stage| stage.ways.iter().map(|way| way.iter().map(leg).collect()).collect())

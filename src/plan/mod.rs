@@ -23,6 +23,7 @@ mod speed;
 mod standing;
 mod tabs;
 mod time;
+mod timed;
 mod wood;
 
 pub use crate::model::Work;

@@ -123,6 +123,21 @@ pub(super) fn floor_minutes(
     Some(seconds(&course.done(depths), &limits) / 60.0)
 }
 
+/// Minutes to carve with a cutter what the one before it left of the recess.
+pub(super) fn corner_minutes(
+    dish: &Dish,
+    (report, shop): (&Report, &Shop),
+    first: &Cutter,
+    cutter: &Cutter,
+) -> Option<f64> {
+    let task = Task { dish, report, shop, first: Some(first) };
+    let bounds = dish.outline.bounds();
+    let mut course = Course::above(Point::new(bounds.x0, bounds.y0));
+    let depths = corners(&mut course, &task, cutter)?;
+    let limits = Limits::of(&rates(cutter, &shop.machine), &shop.machine);
+    Some(seconds(&course.done(depths), &limits) / 60.0)
+}
+
 /// A compression bit whose first pass has to be deeper than its stepdown.
 fn upcut(cutter: &Cutter) -> Option<Finding> {
     let (first, step) = (first_pass(cutter)?, stepdown(cutter));
