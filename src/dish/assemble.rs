@@ -26,6 +26,7 @@ pub fn assemble(form: &Form, order: &Order, shop: &Shop) -> Checked<Dish> {
         recipe: form.recipe.clone(),
         title: form.title.clone(),
         notes: form.notes.clone(),
+        grain: form.grain,
         parameters: form.parameters.clone(),
         quantity: order.quantity,
         note: order.note.clone(),

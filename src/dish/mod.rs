@@ -7,7 +7,7 @@ pub use assemble::assemble;
 
 use crate::curve::{BezPath, Point, Region};
 use crate::finding::Source;
-use crate::model::{NameStyle, Surface, WantedCutter, Wood};
+use crate::model::{Grain, NameStyle, Surface, WantedCutter, Wood};
 use crate::units::Mm;
 
 /// One dish, ready to be checked and drawn.
@@ -23,6 +23,8 @@ pub struct Dish {
     pub title: String,
     /// The recipe's notes for the bench.
     pub notes: Vec<String>,
+    /// Which way the grain runs, where the recipe says so.
+    pub grain: Option<Grain>,
     /// Parameter names and their values as shown to people.
     pub parameters: Vec<(String, String)>,
     /// How many alike.

@@ -7,16 +7,17 @@ use super::tree::{self, Node, Value};
 use super::wanted::wanted;
 use crate::finding::{Checked, Code, Finding, Source};
 use crate::model::{
-    Edges, Formula, Groove, NameArea, NameStyle, Recess, RecessForm, Recipe, Step,
+    Edges, Formula, Grain, Groove, NameArea, NameStyle, Recess, RecessForm, Recipe, Step,
     Surface, Verb,
 };
 use std::path::Path;
 
-const KEYS: [&str; 12] = [
+const KEYS: [&str; 13] = [
     "title",
     "about",
     "themes",
     "notes",
+    "grain",
     "parameters",
     "let",
     "outline",
@@ -26,6 +27,7 @@ const KEYS: [&str; 12] = [
     "details",
     "edges",
 ];
+const GRAINS: [(&str, Grain); 2] = [("x", Grain::X), ("y", Grain::Y)];
 const SURFACES: [(&str, Surface); 2] = [("floor", Surface::Floor), ("rim", Surface::Rim)];
 
 /// Reads a recipe. The key is the word orders name it by; `svg` files are looked for in the
@@ -57,6 +59,7 @@ fn whole(r: &Reader, root: &Node, key: &str, folder: Option<&Path>) -> Option<Re
         about: map.maybe_text("about").unwrap_or_default(),
         themes: map.texts("themes"),
         notes: map.texts("notes"),
+        grain: map.optional("grain").and_then(|node| r.word(node, "`grain`", &GRAINS)),
         rim: map.maybe_formula("rim"),
         name: map.optional("name").and_then(|node| name(r, node, inner)),
         details: details(&map, inner),

@@ -19,6 +19,8 @@ pub struct Recipe {
     pub themes: Vec<String>,
     /// Remarks for the bench sheet: grain direction, weak spots.
     pub notes: Vec<String>,
+    /// Which way the grain runs; `None` for along the longer side.
+    pub grain: Option<Grain>,
     /// In the order written.
     pub parameters: Vec<Parameter>,
     /// Named intermediate values, in an order in which each uses only earlier names.
@@ -39,6 +41,15 @@ pub struct Recipe {
     pub folder: Option<PathBuf>,
     /// The whole recipe, for findings without a narrower place.
     pub source: Source,
+}
+
+/// Which way the grain of the board runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Grain {
+    /// Along x, left to right.
+    X,
+    /// Along y, upward.
+    Y,
 }
 
 /// A number or word that an order may change.

@@ -4,7 +4,7 @@ use super::{Plan, Work, groove_depth};
 use crate::curve::{Curve, Region};
 use crate::dish::{Dish, NameCut};
 use crate::finding::{Code, Finding, RemedyKind};
-use crate::model::{Cutter, CutterKind, NameStyle, Shop};
+use crate::model::{Cutter, CutterKind, Grain, NameStyle, Shop};
 use crate::units::{Mm, trimmed};
 use std::f64::consts::{FRAC_PI_4, PI};
 
@@ -24,7 +24,8 @@ pub struct WoodBill {
     pub price: Option<f64>,
     /// The species whose figures were taken.
     pub species: Option<&'static str>,
-    /// Width across the grain: the shorter side, for boards run along the longer one.
+    /// Width across the grain; where the recipe does not say which way it runs, the shorter
+    /// side, for boards run along the longer one.
     pub across: f64,
     /// By how much that width changes over a season.
     pub movement: Option<Movement>,
@@ -98,7 +99,11 @@ pub(super) fn bill(dish: &Dish, plan: &Plan, shop: &Shop) -> WoodBill {
     let (width, height) = dish.size();
     let margin = 2.0 * shop.house.margin.get();
     let blank = [width + margin, height + margin, thickness];
-    let across = width.min(height);
+    let across = match dish.grain {
+        Some(Grain::X) => height,
+        Some(Grain::Y) => width,
+        None => width.min(height),
+    };
     WoodBill {
         volume,
         mass: density.map(|density| volume * 1e-9 * density),

@@ -43,6 +43,7 @@ fn drawn(
         recipe: recipe.key.clone(),
         title: recipe.title.clone(),
         notes: recipe.notes.clone(),
+        grain: recipe.grain,
         outline,
         outline_sources: Vec::new(),
         rim,

@@ -2,7 +2,7 @@
 
 use crate::curve::{BezPath, Region};
 use crate::finding::Source;
-use crate::model::{NameStyle, Surface, WantedCutter};
+use crate::model::{Grain, NameStyle, Surface, WantedCutter};
 
 /// The curves of one dish. Lengths in mm.
 #[derive(Clone, Debug)]
@@ -13,6 +13,8 @@ pub struct Form {
     pub title: String,
     /// Remarks for the bench.
     pub notes: Vec<String>,
+    /// Which way the grain runs, where the recipe says so.
+    pub grain: Option<Grain>,
     /// Parameter names and their values as shown to people, in the recipe's order.
     pub parameters: Vec<(String, String)>,
     /// The outside of the dish: one part, possibly with holes.

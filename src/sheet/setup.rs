@@ -9,7 +9,7 @@ use super::style::{EDGE, LABEL, Pen, SMALL};
 use super::view::View;
 use crate::curve::{BezPath, Point, Rect, Region};
 use crate::dish::Dish;
-use crate::model::Shop;
+use crate::model::{Grain, Shop};
 use crate::plan::{CLEAR, Operation, Plan, Work};
 use crate::units::DisplayUnit;
 
@@ -171,10 +171,14 @@ impl Lying {
             size(-blank.y0),
             size(CLEAR)
         )];
-        let along = if dish.size().0 >= dish.size().1 { "x" } else { "y" };
-        words.push(format!(
-            "Grain: as the remarks say. The wood’s movement is counted for grain along {along}, the longer side."
-        ));
+        let longer = if dish.size().0 >= dish.size().1 { "x" } else { "y" };
+        words.push(match dish.grain {
+            Some(Grain::X) => "Grain along x, left to right.".to_owned(),
+            Some(Grain::Y) => "Grain along y, upward.".to_owned(),
+            None => format!(
+                "Grain: as the remarks say. The wood’s movement is counted for grain along {longer}, the longer side."
+            ),
+        });
         let strip = (self.kept.x0 - blank.x0).max(0.0);
         words.push(match self.high {
             _ if strip <= 0.0 => format!(

@@ -101,6 +101,7 @@ fn dish(person: &str, outline: Region) -> Dish {
         recipe: "boat".to_owned(),
         title: "Boat".to_owned(),
         notes: vec!["Grain from bow to stern.".to_owned()],
+        grain: None,
         parameters: vec![
             ("length".to_owned(), "210 mm".to_owned()),
             ("bow".to_owned(), "0.62".to_owned()),

@@ -154,3 +154,21 @@ fn a_wood_nobody_knows_has_no_mass_but_a_stated_density_has() {
     let mass = bill(&examined).mass.expect("stated");
     close(mass, bill(&examined).volume * 5e-7, "mass");
 }
+
+/// Wood moves across its grain, which runs as the recipe says, else along the longer side.
+#[test]
+fn the_grain_runs_as_the_recipe_says() {
+    let shop = the_shop("name: beech, thickness: 18");
+    for (grain, across) in [("", 120.0), ("grain: x\n", 160.0), ("grain: y\n", 120.0)] {
+        let text = format!(
+            "title: Board\n{grain}outline: [{{rectangle: {{size: [120, 160]}}}}]\n"
+        );
+        let read = recipe("board.yaml", &text, "board", None);
+        let recipe = read.value.unwrap_or_else(|| panic!("{:?}", read.findings));
+        let order = specimen(&recipe, Vec::new());
+        let examined = examine(&recipe, &order, &shop, &Pins::default());
+        close(bill(&examined).across, across, grain);
+        let moves = bill(&examined).movement.expect("beech is known").flat;
+        close(moves, movement(across, 0.00431, 4.0), grain);
+    }
+}
