@@ -51,8 +51,7 @@ pub(super) fn lay(
     for operation in &mut plan.operations {
         let Some(cutter) = cutter(&operation.cutter) else { continue };
         let Some((route, tabs)) = route(&task, operation, cutter) else { continue };
-        let limits = Limits::of(&operation.rates, &shop.machine);
-        operation.minutes = seconds(&route, &limits) / 60.0;
+        operation.minutes = minutes(&route, cutter, shop);
         let (passes, each) = if operation.work == Work::Details {
             deepest_groove(dish, operation, cutter)
         } else {
@@ -119,8 +118,13 @@ pub(super) fn floor_minutes(
 ) -> Option<f64> {
     let mut course = Course::above(dish.outline.bounds().center());
     let depths = recess(&mut course, dish, cutter, share)?;
+    Some(minutes(&course.done(depths), cutter, shop))
+}
+
+/// Minutes of a cutter's moves.
+fn minutes(route: &Route, cutter: &Cutter, shop: &Shop) -> f64 {
     let limits = Limits::of(&rates(cutter, &shop.machine), &shop.machine);
-    Some(seconds(&course.done(depths), &limits) / 60.0)
+    seconds(route, &limits) / 60.0
 }
 
 /// Minutes to carve with a cutter what the one before it left of the recess.
@@ -134,8 +138,7 @@ pub(super) fn corner_minutes(
     let bounds = dish.outline.bounds();
     let mut course = Course::above(Point::new(bounds.x0, bounds.y0));
     let depths = corners(&mut course, &task, cutter)?;
-    let limits = Limits::of(&rates(cutter, &shop.machine), &shop.machine);
-    Some(seconds(&course.done(depths), &limits) / 60.0)
+    Some(minutes(&course.done(depths), cutter, shop))
 }
 
 /// A compression bit whose first pass has to be deeper than its stepdown.

@@ -101,9 +101,8 @@ fn any_text_at_all_is_lettered_or_told_of() {
                 Err(
                     FitFault::NothingDrawn(missing) | FitFault::TooLong { missing, .. },
                 ) => {
-                    // What would be borrowed is not told of a name that has no place.
-                    let lent = text.chars().filter(|c| !missing.contains(c));
-                    told(&text, letters, &missing, &unicode(&lent.collect::<String>()));
+                    // What is borrowed is not told of a name that has no place.
+                    told(&text, letters, &missing, &lendable(&text, letters));
                 }
                 Err(fault) => panic!("{text:?}: {fault:?}"),
             }
@@ -127,6 +126,13 @@ fn any_text(random: &mut Dice) -> String {
         text.extend(u32::try_from(first + place).ok().and_then(char::from_u32));
     }
     text
+}
+
+/// What of a text a face may borrow from its substitutes; the hand borrows nothing.
+fn lendable(text: &str, letters: Letters) -> String {
+    let Letters::Face(face) = letters else { return String::new() };
+    let lent = |letter: &char| face.substitutes().any(|other| other.writes(*letter));
+    unicode(text).chars().filter(lent).collect()
 }
 
 /// What the letters lack is named or lent by a face, unless it draws nothing anyhow.
