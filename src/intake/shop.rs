@@ -28,7 +28,7 @@ const CUTTER_KEYS: [&str; 17] = [
     "stepover",
     "upcut",
 ];
-const MACHINE_KEYS: [&str; 9] = [
+const MACHINE_KEYS: [&str; 10] = [
     "collet_nut",
     "spindle",
     "feed",
@@ -36,6 +36,7 @@ const MACHINE_KEYS: [&str; 9] = [
     "plunge",
     "tool_change",
     "acceleration",
+    "corner",
     "travel",
     "tram",
 ];
@@ -249,6 +250,7 @@ fn machine(shop: &Map<'_>) -> Machine {
         plunge: f64::INFINITY,
         tool_change: TOOL_CHANGE,
         acceleration: 400.0,
+        corner: None,
         travel: [600.0, 600.0, 90.0].map(fixed),
         tram: Deg::ZERO,
     };
@@ -274,6 +276,7 @@ fn machine(shop: &Map<'_>) -> Machine {
     if let Some(acceleration) = number("acceleration", [1.0, 100_000.0]) {
         machine.acceleration = acceleration;
     }
+    machine.corner = number("corner", [1.0, 100_000.0]);
     if let Some(node) = map.optional("spindle")
         && let Some(range) = spindle(r, node)
     {

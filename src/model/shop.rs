@@ -40,6 +40,9 @@ pub struct Machine {
     pub tool_change: f64,
     /// Acceleration, mm/s².
     pub acceleration: f64,
+    /// The greatest change of velocity at a corner, mm/min, of a machine that passes corners
+    /// without rounding them.
+    pub corner: Option<f64>,
     /// Travel right, back and down.
     pub travel: [Mm; 3],
     /// The spindle's tilt from square.

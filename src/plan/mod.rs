@@ -41,7 +41,7 @@ pub use standing::{closest, standing};
 pub use tabs::Tab;
 pub use time::{
     CORNER, Limits, corner_radius, corner_speed, fitting_radius, joint_speeds, seconds,
-    trapezoid,
+    step_speed, trapezoid,
 };
 pub use wood::{Movement, SEASON, WoodBill, hollow, movement, rounded_off};
 

@@ -2,7 +2,8 @@
 //!
 //! Each move runs at most at its pace; on an arc no faster than √(a·r); past a corner no
 //! faster than along the arc that rounds it within [`CORNER`] and begins and ends no farther
-//! from the corner than the middle of the shorter move beside it. Speeds rise and fall at the
+//! from the corner than the middle of the shorter move beside it. Where the shop states how
+//! much the velocity may change at a corner, that takes the place of the rounding. Speeds rise and fall at the
 //! machine's acceleration, looking ahead over all moves; each move then takes the time of a
 //! trapezoid, or a triangle where it is too short for its speed (uniformly accelerated motion,
 //! any textbook of mechanics).
@@ -25,6 +26,8 @@ pub struct Limits {
     pub traverse: f64,
     /// mm/s².
     pub acceleration: f64,
+    /// Greatest change of velocity at a corner, mm/s, where corners are not rounded.
+    pub corner: Option<f64>,
 }
 
 impl Limits {
@@ -36,6 +39,7 @@ impl Limits {
             plunge: second(rates.plunge),
             traverse: second(machine.traverse),
             acceleration: machine.acceleration,
+            corner: machine.corner.map(second),
         }
     }
 
@@ -82,6 +86,25 @@ pub fn fitting_radius(deflection: f64, length: f64) -> f64 {
     if tangent <= 0.0 { f64::INFINITY } else { length / tangent }
 }
 
+/// The greatest speed past a corner of a deflection (degrees) where the velocity may change by
+/// so much at once: Δv/(2·sin(θ/2)); in the unit of the change.
+pub fn step_speed(deflection: f64, change: f64) -> f64 {
+    let share = 2.0 * (deflection / 2.0).to_radians().sin();
+    if share <= 0.0 { f64::INFINITY } else { change / share }
+}
+
+/// The greatest speed past a corner between moves, the shorter of which is twice `half` long,
+/// mm/s. However a machine takes single corners, a chain of short moves is a curve to it: it
+/// goes no faster than on the arc that fits between their middles.
+fn past(turned: f64, half: f64, limits: &Limits) -> f64 {
+    let fitting = (limits.acceleration * fitting_radius(turned, half)).sqrt();
+    let single = match limits.corner {
+        Some(change) => step_speed(turned, change),
+        None => corner_speed(turned, CORNER, limits.acceleration),
+    };
+    single.min(fitting)
+}
+
 /// How far one direction is turned from another, degrees.
 fn deflection(before: [f64; 3], after: [f64; 3]) -> f64 {
     let dot: f64 = before.iter().zip(after).map(|(a, b)| a * b).sum();
@@ -103,8 +126,7 @@ pub fn joint_speeds(route: &Route, limits: &Limits) -> Vec<f64> {
         let [before, after] = pair else { continue };
         let turned = deflection(before.directions()[1], after.directions()[0]);
         let half = before.length().min(after.length()) / 2.0;
-        let radius = corner_radius(turned, CORNER).min(fitting_radius(turned, half));
-        let corner = (limits.acceleration * radius).sqrt();
+        let corner = past(turned, half, limits);
         speeds[index + 1] = corner.min(limits.speed(before)).min(limits.speed(after));
     }
     let reach = |speed: f64, length: f64| {

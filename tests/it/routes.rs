@@ -10,7 +10,7 @@ use treen::intake::{demo, orders_yaml, recipe, shop};
 use treen::model::{Cutter, Machine, Recipe, Shop};
 use treen::plan::{
     CORNER, Limits, Operation, Pace, Passage, Route, Work, corner_radius, corner_speed,
-    joint_speeds, levels, seconds, trapezoid,
+    joint_speeds, levels, seconds, step_speed, trapezoid,
 };
 
 fn the_shop() -> Shop {
@@ -301,8 +301,11 @@ fn driven(route: &Route, limits: &Limits) -> f64 {
         let (u, v) = (passages[i - 1].directions()[1], passages[i].directions()[0]);
         let dot: f64 = (0..3).map(|k| u[k] * v[k]).sum::<f64>().clamp(-1.0, 1.0);
         let half = (dot.acos() / 2.0).cos();
-        let rounded =
-            if half > 1.0 - 1e-15 { 1e12 } else { CORNER * half / (1.0 - half) };
+        let rounded = match limits.corner {
+            Some(_) => 1e12,
+            None if half > 1.0 - 1e-15 => 1e12,
+            None => CORNER * half / (1.0 - half),
+        };
         // The arc begins and ends within half of the shorter move: with legs of that length
         // the chord between its ends and the corner's bisector give its radius.
         let leg = passages[i - 1].length().min(passages[i].length()) / 2.0;
@@ -311,6 +314,10 @@ fn driven(route: &Route, limits: &Limits) -> f64 {
         let fitting = if turned < 1e-12 { 1e12 } else { leg * summed / turned };
         let radius = rounded.min(fitting);
         joints[i] = (a * radius).sqrt();
+        // The velocity turns at once: its change is the third side of the triangle.
+        if let Some(change) = limits.corner.filter(|_| turned > 1e-12) {
+            joints[i] = joints[i].min(change / turned);
+        }
     }
     // The greatest speed at the start of each move from which all later limits can be met.
     let mut allowed = vec![0.0; passages.len() + 1];
@@ -369,6 +376,24 @@ fn times_agree_with_driving_the_moves_step_by_step() {
         assert!((told / found - 1.0).abs() < 0.03, "{}: {told} and {found}", examined.id);
     }
     println!("largest difference of a cut: {:.3} %", worst * 100.0);
+}
+
+#[test]
+fn times_agree_with_driving_where_corners_are_not_rounded() {
+    let mut shop = the_shop();
+    let examined = demo_dishes(&shop).swap_remove(0);
+    let (.., plan) = examined.dish.as_ref().expect("drawn");
+    for corner in [120.0, 600.0, 6000.0] {
+        shop.machine.corner = Some(corner);
+        for operation in &plan.operations {
+            let route = operation.route.as_ref().expect("moves");
+            let limits = Limits::of(&operation.rates, &shop.machine);
+            let (told, by_steps) = (seconds(route, &limits), driven(route, &limits));
+            let off = (told / by_steps - 1.0).abs();
+            let what = operation.work.word();
+            assert!(off < 0.03, "{what} at {corner}: {told} s told, {by_steps} s driven");
+        }
+    }
 }
 
 #[test]
@@ -444,6 +469,11 @@ fn corners_are_passed_at_the_speed_of_their_rounding_arc() {
         let speed = corner_speed(angle, distance, acceleration);
         assert!((speed - golden::value(id)).abs() < 1e-9, "{id}: {speed}");
     }
+    for (id, angle, change) in [("CORN-DV2", 45.0, 10.0), ("CORN-DV4", 180.0, 10.0)] {
+        let speed = step_speed(angle, change);
+        assert!((speed - golden::value(id)).abs() < 1e-9, "{id}: {speed}");
+    }
+    assert!(step_speed(0.0, 10.0).is_infinite(), "straight on is not slowed");
     assert!(corner_radius(180.0, 0.01) < 1e-9, "turning right back stops");
     assert!(corner_radius(0.0, 0.01).is_infinite(), "straight on does not");
 }

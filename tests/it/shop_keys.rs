@@ -130,3 +130,18 @@ fn tabs_are_as_many_and_as_large_as_the_shop_says() {
         assert!((route.depth() - op.depth).abs() < 1e-9, "elsewhere all the way through");
     }
 }
+
+#[test]
+fn a_machine_that_does_not_round_corners_takes_its_time_by_what_it_states() {
+    let usual = shop_with("", "");
+    let stated = shop_with("  corner: 90\n", "");
+    assert_eq!(stated.machine.corner, Some(90.0), "as stated");
+    let (before, after) = (plan(&usual), plan(&stated));
+    timed(&after, &stated);
+    let cut_out = |plan: &Plan| -> f64 {
+        let op = plan.operations.iter().find(|op| op.work == Work::CutOut);
+        op.expect("a cut-out").minutes
+    };
+    // Corners of moves in three directions: 1.5 mm/s of change is less than rounding allows.
+    assert!(cut_out(&after) > cut_out(&before), "more often slow");
+}
