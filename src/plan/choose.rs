@@ -68,8 +68,9 @@ fn chosen(dish: &Dish, report: &Report, shop: &Shop, pins: &Pins) -> Plan {
     for (Stage { choices, ways }, way) in
         stages.into_iter().zip(best(&legs, shop.machine.tool_change))
     {
-        let way = way.and_then(|way| ways.into_iter().nth(way)).unwrap_or_default();
-        plan.choices.extend(choices.into_iter().map(|choice| {
+        let way = way.and_then(|way| ways.get(way).cloned()).unwrap_or_default();
+        plan.choices.extend(choices.into_iter().map(|mut choice| {
+            timed::retold(&mut choice, &ways, &way, shop);
             let steps = way.iter().filter(|step| step.work == choice.work);
             let ids = steps.map(|step| shop.cutters[step.cutter].id().to_owned());
             let pinned = pins.of(choice.work).is_some();

@@ -100,12 +100,13 @@ fn goes_everywhere(row: &SwapRow, shop: &Shop) -> Result<(), String> {
             return Err("it does not follow, and what it would leave could not be told"
                 .to_owned());
         }
-        let count = row.leftovers.len();
+        let sanding = shop.house.sanding.get();
+        let count = row.leftovers.iter().filter(|left| left.depth > sanding).count();
         return Err(format!(
             "it leaves wood in {count} place{}, up to {} mm deep ({} mm may be sanded away)",
             if count == 1 { "" } else { "s" },
             trimmed((row.deepest() * 1000.0).round() / 1000.0),
-            trimmed(shop.house.sanding.get()),
+            trimmed(sanding),
         ));
     }
     long_enough(row.clearance)

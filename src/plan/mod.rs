@@ -98,7 +98,9 @@ pub struct Choice {
 pub struct Able {
     /// Its id.
     pub cutter: String,
-    /// Minutes it would take for this work, estimated.
+    /// Minutes it would take for this work at least: of its moves where they were laid, else
+    /// an estimate that leaves out acceleration and the ways between places. What comes after
+    /// another cutter is counted after the one that is chosen.
     pub minutes: f64,
 }
 

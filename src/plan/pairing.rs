@@ -1,6 +1,6 @@
 //! What is said about the cutters a plan carves the recesses with.
 
-use super::{Choice, Plan, Work};
+use super::{Plan, Work};
 use crate::dish::Dish;
 use crate::feasibility::{Job, Pair, Report};
 use crate::finding::{Code, Finding, RemedyKind};
@@ -67,9 +67,15 @@ impl<'a> Paired<'a> {
 
     /// The quickest of those that carve the recesses by themselves, as far as estimated.
     fn alone(&self) -> Option<&'a Cutter> {
-        let follows = |choice: &&Choice| choice.work == Work::RecessCorners;
-        let able = &self.plan.choices.iter().find(follows)?.able;
-        let quickest = able.iter().min_by(|a, b| a.minutes.total_cmp(&b.minutes))?;
+        let able = |work: Work| {
+            let choice = self.plan.choices.iter().find(|choice| choice.work == work);
+            choice.map(|choice| choice.able.as_slice()).unwrap_or_default()
+        };
+        let everywhere = able(Work::RecessCorners);
+        let quickest = able(Work::Recess)
+            .iter()
+            .filter(|one| everywhere.iter().any(|other| other.cutter == one.cutter))
+            .min_by(|a, b| a.minutes.total_cmp(&b.minutes))?;
         self.shop.cutters.iter().find(|c| c.id() == quickest.cutter)
     }
 

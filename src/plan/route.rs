@@ -25,6 +25,8 @@ use crate::units::trimmed;
 
 /// Where a second cutter follows it goes this far into what is already cut, mm.
 const OVERLAP: f64 = 0.5;
+/// What is left no deeper than this is nothing, mm.
+const NOTHING: f64 = 0.002;
 
 /// What the moves are laid for.
 #[derive(Clone, Copy)]
@@ -297,7 +299,7 @@ fn corners(course: &mut Course, task: &Task<'_>, cutter: &Cutter) -> Option<Vec<
         let room = shrink(&recess.region, radius, Origin::default())?;
         let first = task.first.map_or(f64::INFINITY, |c| c.surface_radius(recess.depth));
         let left = Profile::inside(&recess.region, first + 1.0).leftovers(first)?;
-        for place in left {
+        for place in left.into_iter().filter(|place| place.depth > NOTHING) {
             let about = grow(&place.region, radius + OVERLAP, Origin::default())?;
             let room = room.keep(&about);
             depths.extend(hollow(course, &room, (recess, cutter), share(cutter))?);

@@ -1,9 +1,9 @@
 //! The ways to carve the recess, timed by their moves: what is chosen is the least of times
 //! that hold, not of estimates.
 
-use super::Step;
 use super::estimate::share;
 use super::route::{corner_minutes, floor_minutes};
+use super::{Choice, Step};
 use crate::dish::Dish;
 use crate::feasibility::Report;
 use crate::model::{Shop, Work};
@@ -50,6 +50,33 @@ pub(super) fn cost(step: &Step, shop: &Shop) -> f64 {
     let hollows = matches!(step.work, Work::Recess | Work::RecessCorners);
     let round = hollows && cutter.corner_radius() >= cutter.radius();
     step.minutes + if round { shop.machine.tool_change } else { 0.0 }
+}
+
+/// The minutes of each cutter for the recess as the ways tell them, some of them timed: first
+/// of all, or after the cutter chosen to come first.
+pub(super) fn retold(
+    choice: &mut Choice,
+    ways: &[Vec<Step>],
+    chosen: &[Step],
+    shop: &Shop,
+) {
+    let Some(first) = chosen.first() else { return };
+    let at = match choice.work {
+        Work::Recess => 0,
+        Work::RecessCorners if chosen.len() > 1 => 1,
+        _ => return,
+    };
+    for able in &mut choice.able {
+        let is = |step: &&Step| shop.cutters[step.cutter].id() == able.cutter;
+        let minutes = ways
+            .iter()
+            .filter(|way| {
+                at == 0 || way.first().is_some_and(|f| f.cutter == first.cutter)
+            })
+            .filter_map(|way| way.get(at).filter(is).map(|step| step.minutes));
+        // Timed minutes are no less than estimated ones.
+        able.minutes = minutes.reduce(f64::max).unwrap_or(able.minutes);
+    }
 }
 
 /// The least way of those that are, or are not, timed.

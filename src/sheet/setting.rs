@@ -227,10 +227,15 @@ fn reason(choice: &Choice) -> String {
         .able
         .iter()
         .filter(|able| !choice.chosen.contains(&able.cutter))
-        .map(|able| format!("{} ({:.1} min)", able.cutter, able.minutes))
+        .map(|able| {
+            // What is asked for was not held against the others; its cost stands elsewhere.
+            let id = &able.cutter;
+            if choice.pinned { id.clone() } else { format!("{id} {:.1}", able.minutes) }
+        })
         .collect();
     if !others.is_empty() {
-        text = format!("{text}; also {}", others.join(", "));
+        let minutes = if choice.pinned { "" } else { ", with minutes at least:" };
+        text = format!("{text}; also{minutes} {}", others.join(", "));
     }
     let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
     for refused in &choice.refused {
