@@ -155,12 +155,14 @@ impl Region {
     /// Everything in any of them.
     #[must_use]
     pub fn united(regions: &[Self]) -> Self {
-        /// More are not compared each with each.
-        const FEW: usize = 8;
-        let others = |place: usize| regions.iter().skip(place + 1);
-        let pairs = || regions.iter().enumerate();
-        let apart = regions.len() <= FEW
-            && pairs().all(|(place, one)| others(place).all(|two| one.lies_apart(two)));
+        let boxes: Vec<Rect> =
+            regions.iter().map(|region| region.bounds().inflate(CLEAR, CLEAR)).collect();
+        let pairs = || (0..regions.len()).flat_map(|b| (0..b).map(move |a| (a, b)));
+        let near = |(a, b): &(usize, usize)| boxes[*a].overlaps(boxes[*b]);
+        let near: Vec<(usize, usize)> = pairs().filter(near).collect();
+        // Many that lie close to each other are sooner combined than compared.
+        let apart = near.len() <= 4 * regions.len()
+            && near.iter().all(|(a, b)| regions[*a].lies_apart(&regions[*b]));
         let contours = regions.iter().flat_map(|region| region.contours.clone());
         let all = Self { contours: contours.collect() };
         if apart { all } else { combine(&all, &Self::default(), Rule::Unite) }
@@ -239,17 +241,26 @@ impl Region {
         Self { contours: self.contours.iter().map(|c| c.transformed(affine)).collect() }
     }
 
+    /// All of it lies inside another, its edge off the other's edge, as boxes about their parts
+    /// tell; never said where it is not so.
+    pub(crate) fn lies_within(&self, other: &Self) -> bool {
+        apart(self, other)
+            && self.starts().all(|point| other.contains(point))
+            && !other.starts().any(|point| self.contains(point))
+    }
+
     /// Nothing is in both and no edge comes near one of the other, so that no overlay is
     /// needed; never said where it is not so.
     fn lies_apart(&self, other: &Self) -> bool {
-        let starts = |region: &Self| -> Vec<Point> {
-            let first =
-                |contour: &Contour| contour.pieces.first().map(|p| p.curve.start());
-            region.contours.iter().filter_map(first).collect()
-        };
         apart(self, other)
-            && !starts(self).into_iter().any(|point| other.contains(point))
-            && !starts(other).into_iter().any(|point| self.contains(point))
+            && !self.starts().any(|point| other.contains(point))
+            && !other.starts().any(|point| self.contains(point))
+    }
+
+    /// A point of each contour.
+    fn starts(&self) -> impl Iterator<Item = Point> {
+        let first = |contour: &Contour| contour.pieces.first().map(|p| p.curve.start());
+        self.contours.iter().filter_map(first)
     }
 
     /// Everything else: wood and air change places. Only contours are turned round, so it
@@ -297,8 +308,40 @@ fn apart(first: &Region, second: &Region) -> bool {
         let pieces = region.contours.iter().flat_map(|contour| &contour.pieces);
         pieces.map(|piece| (piece.curve, piece.curve.bounds())).collect()
     };
-    let (ours, theirs) = (pieces(first), pieces(second));
+    let around = |pieces: &[(Curve, Rect)]| {
+        let boxes = pieces.iter().map(|piece| piece.1);
+        boxes.reduce(|a, b| a.union(b)).unwrap_or_default().inflate(CLEAR, CLEAR)
+    };
+    let ours = pieces(first);
+    let theirs = within(pieces(second), around(&ours));
+    let ours = within(ours, around(&theirs));
     ours.iter().all(|a| theirs.iter().all(|b| pieces_apart(*a, *b, HALVINGS)))
+}
+
+/// Those parts of curves whose boxes meet a box; curves that are large against it are halved
+/// first.
+fn within(mut pieces: Vec<(Curve, Rect)>, room: Rect) -> Vec<(Curve, Rect)> {
+    let small = room.width().max(room.height()) / 8.0;
+    let mut kept = Vec::new();
+    while let Some((curve, bounds)) = pieces.pop() {
+        if !bounds.overlaps(room) {
+            continue;
+        }
+        let size = bounds.width().max(bounds.height());
+        if size > small && size > 2.0 * CLEAR {
+            pieces.extend(halves(&curve));
+        } else {
+            kept.push((curve, bounds));
+        }
+    }
+    kept
+}
+
+fn halves(curve: &Curve) -> [(Curve, Rect); 2] {
+    [(0.0, 0.5), (0.5, 1.0)].map(|(from, to)| {
+        let half = curve.part(from, to);
+        (half, half.bounds())
+    })
 }
 
 fn pieces_apart(a: (Curve, Rect), b: (Curve, Rect), halvings: u32) -> bool {
@@ -307,12 +350,6 @@ fn pieces_apart(a: (Curve, Rect), b: (Curve, Rect), halvings: u32) -> bool {
         return true;
     }
     let Some(halvings) = halvings.checked_sub(1) else { return false };
-    let halves = |curve: &Curve| {
-        [(0.0, 0.5), (0.5, 1.0)].map(|(from, to)| {
-            let half = curve.part(from, to);
-            (half, half.bounds())
-        })
-    };
     let others = halves(&b.0);
     halves(&a.0).iter().all(|a| others.iter().all(|b| pieces_apart(*a, *b, halvings)))
 }

@@ -7,6 +7,7 @@ pub use assemble::assemble;
 
 use crate::curve::{BezPath, Point, Region};
 use crate::finding::Source;
+use crate::lettering::Gap;
 use crate::model::{Grain, NameStyle, Surface, WantedCutter, Wood};
 use crate::units::Mm;
 
@@ -120,6 +121,8 @@ pub struct NameCut {
     pub thinnest: Option<(f64, Point)>,
     /// The widest stroke, mm.
     pub widest: f64,
+    /// The narrowest wood between strokes, within a letter or between two.
+    pub wood: Option<Gap>,
     /// Where it is written.
     pub source: Source,
 }

@@ -1,11 +1,10 @@
 //! The name of a dish: its letters chosen, laid out and measured.
 
 use super::{Dish, NameCut};
-use crate::curve::{Origin, Region};
+use crate::curve::Region;
 use crate::finding::{Code, Finding, RemedyKind, plain};
-use crate::lettering::{Face, Fit, FitFault, Fitted, Letters, Pen, fit, picture};
+use crate::lettering::{Face, Fit, FitFault, Fitted, Gauge, Letters, Pen, fit, picture};
 use crate::model::{Cutter, CutterKind, NameStyle, Shop, Surface};
-use crate::reach::Profile;
 use crate::shape::NameForm;
 use crate::units::trimmed;
 
@@ -17,9 +16,6 @@ const SUNK_DEPTH: f64 = 1.5;
 
 /// Letters nearer than this touch, mm.
 const TOUCHING: f64 = 0.05;
-
-/// No stroke is wider than this, mm.
-const WIDEST_STROKE: f64 = 60.0;
 
 /// The name laid out and carved on a dish, or why not.
 pub(super) fn name(
@@ -48,8 +44,8 @@ pub(super) fn name(
                 Code::LettersTooClose,
                 format!(
                     "the {} and the {} of \"{}\" touch",
-                    called(&fitted, gap.after),
-                    called(&fitted, gap.after + 1),
+                    called(&fitted, gap.letters[0]),
+                    called(&fitted, gap.letters[1]),
                     plain(&dish.person)
                 ),
             )
@@ -59,7 +55,7 @@ pub(super) fn name(
             .help("another `face` for the name may space them wider"),
         );
     }
-    let region = fitted.region(Origin::default()).ok()?;
+    let region = fitted.region().ok()?;
     within_area(dish, area, &region, findings);
     Some(cut(dish, area, region, &fitted))
 }
@@ -162,11 +158,15 @@ fn cut(dish: &Dish, area: &NameForm, region: Region, fitted: &Fitted) -> NameCut
         }
     };
     let depth = area.depth.unwrap_or(usual);
-    let profile = Profile::inside(&region, WIDEST_STROKE);
-    let thinnest = profile.thinnest().map(|low| (low.radius * 2.0, low.at));
+    let Gauge { thinnest, wood } = fitted.gauge(&region);
+    let widest = match (area.style, fitted.pen) {
+        (NameStyle::Line, Some(pen)) => pen,
+        _ => fitted.widest(&region),
+    };
     NameCut {
-        widest: profile.highest_reach() * 2.0,
         thinnest,
+        widest,
+        wood,
         letters: fitted.by_letter(),
         centers: fitted.centers.concat(),
         pen: fitted.pen,
@@ -189,9 +189,11 @@ fn within_area(
     findings: &mut Vec<Finding>,
 ) {
     const NOTHING: f64 = 0.01; // mm²
-    let mut hollow = Region::default();
-    for recess in &dish.recesses {
-        hollow = hollow.unite(&recess.region);
+    let hollows: Vec<Region> = dish.recesses.iter().map(|r| r.region.clone()).collect();
+    let hollow = Region::united(&hollows);
+    let floor = if hollow.is_empty() { &dish.outline } else { &hollow };
+    if area.on == Surface::Floor && letters.lies_within(floor) {
+        return;
     }
     let (outside, what) = match area.on {
         Surface::Floor if hollow.is_empty() => (letters.cut(&dish.outline), "the dish"),

@@ -3,9 +3,8 @@
 use crate::curve::{BezPath, Curve, Drawn as _, Point};
 use crate::dish::{Dish, NameCut};
 use crate::finding::{Code, Finding, RemedyKind, plain};
-use crate::lettering::Pen;
+use crate::lettering::{Gap, Pen};
 use crate::model::{Cutter, CutterKind, NameStyle, Shop};
-use crate::reach::Profile;
 use crate::units::trimmed;
 
 /// Wood between two strokes that is thinner may break out, mm: common practice, no source.
@@ -88,19 +87,14 @@ fn one_pass(name: &NameCut, shop: &Shop, findings: &mut Vec<Finding>) {
 
 /// The narrowest wood between strokes, within a letter or between two.
 fn gap(dish: &Dish, name: &NameCut, findings: &mut Vec<Finding>) {
-    let Some(low) = Profile::outside(&name.region, LEAST_WOOD / 2.0).thinnest() else {
-        return;
-    };
-    let have = low.radius * 2.0;
+    let Some(Gap { width: have, at, letters }) = name.wood else { return };
     if !(TOUCHING..LEAST_WOOD).contains(&have) {
         return;
     }
-    let across = low.across.unwrap_or(low.at);
-    let at = low.at.midpoint(across);
     let height = name.height * LEAST_WOOD / have;
     let text = format!(
         "the wood {} is {} mm wide and may break out",
-        between(dish, name, low.at, across),
+        between(dish, name, letters),
         trimmed((have * 100.0).floor() / 100.0)
     );
     let mut finding = Finding::warn(Code::LettersTooClose, text)
@@ -127,41 +121,38 @@ fn gap(dish: &Dish, name: &NameCut, findings: &mut Vec<Finding>) {
 /// `the e of "Noelle"`: the letter nearest to a place.
 pub(super) fn within(dish: &Dish, name: &NameCut, at: Point) -> String {
     match nearest(name, at) {
-        Some((letter, _)) => {
+        Some(letter) => {
             format!("the {} of \"{}\"", plain(letter), plain(&dish.person))
         }
         None => format!("\"{}\"", plain(&dish.person)),
     }
 }
 
-/// Where wood stands that has these two places on its sides.
-fn between(dish: &Dish, name: &NameCut, one: Point, other: Point) -> String {
-    match (nearest(name, one), nearest(name, other)) {
-        (Some((a, first)), Some((b, second))) if first != second => {
-            let (a, b) = if first < second { (a, b) } else { (b, a) };
-            format!(
-                "between the {} and the {} of \"{}\"",
-                plain(a),
-                plain(b),
-                plain(&dish.person)
-            )
+/// Where wood stands that these letters have on its sides.
+fn between(dish: &Dish, name: &NameCut, letters: [usize; 2]) -> String {
+    let told = |number: usize| {
+        let text = name.letters.get(number).map(|(text, _)| text.as_str());
+        plain(text.unwrap_or_default())
+    };
+    let person = plain(&dish.person);
+    match letters {
+        [one, other] if one == other => format!("in the {} of \"{person}\"", told(one)),
+        [one, other] => {
+            format!("between the {} and the {} of \"{person}\"", told(one), told(other))
         }
-        _ => format!("in {}", within(dish, name, one)),
     }
 }
 
-/// The letter nearest to a place, and its number.
-fn nearest(name: &NameCut, at: Point) -> Option<(&str, usize)> {
+/// The letter nearest to a place.
+fn nearest(name: &NameCut, at: Point) -> Option<&str> {
     let far = |path: &BezPath| {
         let near =
             path.segments().map(|s| Curve::from_segment(s).nearest(at).distance(at));
         near.fold(f64::INFINITY, f64::min)
     };
-    let (number, (text, _)) = name
-        .letters
-        .iter()
-        .enumerate()
-        .filter(|(_, (_, path))| path.bounding_box().inflate(1.0, 1.0).contains(at))
-        .min_by(|a, b| far(&a.1.1).total_cmp(&far(&b.1.1)))?;
-    Some((text, number))
+    let letters = name.letters.iter();
+    letters
+        .filter(|(_, path)| path.bounding_box().inflate(1.0, 1.0).contains(at))
+        .min_by(|a, b| far(&a.1).total_cmp(&far(&b.1)))
+        .map(|(text, _)| text.as_str())
 }

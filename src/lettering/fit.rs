@@ -2,9 +2,11 @@
 
 use super::baseline::Baseline;
 use super::face::Face;
+use super::form::Form;
+use super::gauge::{Gap, narrowest};
 use super::letters::Letters;
 use super::written::Written;
-use crate::curve::{Affine, BezPath, Curve, Origin, PathEl, Point, Region, RegionFault};
+use crate::curve::{Affine, BezPath};
 
 /// How a name may be laid out.
 #[derive(Clone, Copy, Debug)]
@@ -40,8 +42,10 @@ pub struct Fitted {
     pub missing: Vec<char>,
     /// What is written in another face, as the one asked for lacks it.
     pub borrowed: Vec<(Face, String)>,
-    /// Where two neighbouring letters come nearest; `None` for a single letter.
+    /// Where two letters come nearest; `None` for a single letter.
     pub gap: Option<Gap>,
+    /// Each letter by itself, and where it goes.
+    pub(super) forms: Vec<(Form, Affine)>,
 }
 
 impl Fitted {
@@ -49,18 +53,6 @@ impl Fitted {
     pub fn by_letter(&self) -> Vec<(String, BezPath)> {
         self.texts.iter().cloned().zip(self.letters.iter().cloned()).collect()
     }
-}
-
-/// The narrowest place between two neighbouring letters.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Gap {
-    /// Wood between them, mm; 0 where they touch or overlap. Measured on chords that lie
-    /// within 0.01 mm of letters 100 mm tall.
-    pub width: f64,
-    /// The middle of that place.
-    pub at: Point,
-    /// Which letters: this one and the next.
-    pub after: usize,
 }
 
 /// Why a name has no place.
@@ -83,17 +75,6 @@ pub enum FitFault {
     },
     /// The greatest or least height is not a number above zero, or they are swapped.
     BadHeight,
-}
-
-impl Fitted {
-    /// The letters' area.
-    pub fn region(&self, origin: Origin) -> Result<Region, RegionFault> {
-        let mut all = BezPath::new();
-        for letter in &self.letters {
-            all.extend(letter.iter());
-        }
-        Region::filled(&all, origin)
-    }
 }
 
 /// Lays a text along a baseline that runs left to right, its ink centred, at the greatest
@@ -120,16 +101,26 @@ pub fn fit(text: &str, how: Fit, baseline: &BezPath) -> Result<Fitted, FitFault>
     }
     let written = how.letters.write(text, height);
     let length = length(&written);
-    let (letters, centers) = place(&written, &line);
+    let onto = turns(&written, &line);
+    let letters: Vec<BezPath> = written
+        .glyphs
+        .iter()
+        .zip(&onto)
+        .map(|(path, onto)| *onto * path.clone())
+        .collect();
+    let centers: Vec<Vec<BezPath>> = written
+        .centers
+        .iter()
+        .zip(&onto)
+        .map(|(strokes, onto)| strokes.iter().map(|s| *onto * s.clone()).collect())
+        .collect();
     let gap = match written.pen {
-        None => narrowest(&letters.iter().map(chords).collect::<Vec<_>>(), 0.0),
-        Some(pen) => {
-            let threads: Vec<_> =
-                centers.iter().map(|strokes| threads(strokes)).collect();
-            narrowest(&threads, pen)
-        }
+        None => narrowest(letters.iter().map(std::slice::from_ref), 0.0),
+        Some(pen) => narrowest(centers.iter().map(Vec::as_slice), pen),
     };
-    let Written { texts, missing, borrowed, pen, .. } = written;
+    let Written { texts, missing, borrowed, pen, forms, .. } = written;
+    let forms =
+        forms.into_iter().zip(&onto).map(|((form, own), onto)| (form, *onto * own));
     Ok(Fitted {
         letters,
         texts,
@@ -141,6 +132,7 @@ pub fn fit(text: &str, how: Fit, baseline: &BezPath) -> Result<Fitted, FitFault>
         missing,
         borrowed,
         gap,
+        forms: forms.collect(),
     })
 }
 
@@ -179,8 +171,8 @@ fn tallest(letters: Letters, text: &str, most: f64, room: f64) -> f64 {
     low.0
 }
 
-/// Moves and turns every letter of a text onto the line, its ink centred there.
-fn place(written: &Written, line: &Baseline) -> (Vec<BezPath>, Vec<Vec<BezPath>>) {
+/// How every letter of a text is moved and turned onto the line, its ink centred there.
+fn turns(written: &Written, line: &Baseline) -> Vec<Affine> {
     let middle = written.ink().map_or(0.0, |[left, right]| f64::midpoint(left, right));
     let onto = written.spans.iter().map(|[from, advance]| {
         let own = from + advance / 2.0;
@@ -189,102 +181,5 @@ fn place(written: &Written, line: &Baseline) -> (Vec<BezPath>, Vec<Vec<BezPath>>
             * Affine::rotate(along.atan2())
             * Affine::translate((-own, 0.0))
     });
-    let onto: Vec<Affine> = onto.collect();
-    let letters =
-        written.glyphs.iter().zip(&onto).map(|(path, onto)| *onto * path.clone());
-    let centers = written.centers.iter().zip(&onto).map(|(strokes, onto)| {
-        strokes.iter().map(|stroke| *onto * stroke.clone()).collect()
-    });
-    (letters.collect(), centers.collect())
-}
-
-/// The narrowest place between neighbours, each of whose chords is as wide as a pen.
-fn narrowest(chords: &[Vec<[Point; 2]>], pen: f64) -> Option<Gap> {
-    let pairs = chords.iter().zip(chords.iter().skip(1)).enumerate();
-    pairs
-        .filter_map(|(after, (a, b))| {
-            nearest(a, b).map(|(apart, at)| Gap {
-                width: (apart - pen).max(0.0),
-                at,
-                after,
-            })
-        })
-        .min_by(|a, b| a.width.total_cmp(&b.width))
-}
-
-/// Chords along centre lines; a dot is a chord without length.
-fn threads(strokes: &[BezPath]) -> Vec<[Point; 2]> {
-    let dots = strokes.iter().filter_map(|stroke| match stroke.elements() {
-        [PathEl::MoveTo(at)] => Some([*at, *at]),
-        _ => None,
-    });
-    dots.chain(strokes.iter().flat_map(chords)).collect()
-}
-
-/// Chords of every curve.
-fn chords(letter: &BezPath) -> Vec<[Point; 2]> {
-    const STEPS: u32 = 12;
-    let mut chords = Vec::new();
-    for segment in letter.segments() {
-        let curve = Curve::from_segment(segment);
-        let steps = if matches!(curve, Curve::Line(_)) { 1 } else { STEPS };
-        let mut from = curve.start();
-        for step in 1..=steps {
-            let to = curve.eval(f64::from(step) / f64::from(steps));
-            chords.push([from, to]);
-            from = to;
-        }
-    }
-    chords
-}
-
-/// The least distance between two sets of chords, and the middle of that place.
-fn nearest(a: &[[Point; 2]], b: &[[Point; 2]]) -> Option<(f64, Point)> {
-    let mut best: Option<(f64, Point)> = None;
-    for p in a {
-        for q in b {
-            let (distance, at) = between(*p, *q);
-            if best.is_none_or(|(least, _)| distance < least) {
-                best = Some((distance, at));
-            }
-        }
-    }
-    best
-}
-
-/// The least distance between two chords, 0 where they cross, and the middle of that place.
-fn between(p: [Point; 2], q: [Point; 2]) -> (f64, Point) {
-    if let Some(at) = crossing(p, q) {
-        return (0.0, at);
-    }
-    [foot(p[0], q), foot(p[1], q), foot(q[0], p), foot(q[1], p)]
-        .into_iter()
-        .min_by(|a, b| a.0.total_cmp(&b.0))
-        .unwrap_or((f64::INFINITY, p[0]))
-}
-
-/// Distance of a point from a chord, and the middle between them.
-fn foot(point: Point, [from, to]: [Point; 2]) -> (f64, Point) {
-    let along = to - from;
-    let square = along.hypot2();
-    let t = if square > 0.0 {
-        ((point - from).dot(along) / square).clamp(0.0, 1.0)
-    } else {
-        0.0
-    };
-    let near = from.lerp(to, t);
-    (point.distance(near), point.midpoint(near))
-}
-
-/// Where two chords cross.
-fn crossing(p: [Point; 2], q: [Point; 2]) -> Option<Point> {
-    let (r, s) = (p[1] - p[0], q[1] - q[0]);
-    let turn = r.cross(s);
-    if turn == 0.0 {
-        return None;
-    }
-    let t = (q[0] - p[0]).cross(s) / turn;
-    let u = (q[0] - p[0]).cross(r) / turn;
-    let inside = (0.0..=1.0).contains(&t) && (0.0..=1.0).contains(&u);
-    inside.then(|| p[0].lerp(p[1], t))
+    onto.collect()
 }

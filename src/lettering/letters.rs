@@ -54,9 +54,11 @@ impl Letters {
     /// Writes a text, capitals `height` mm tall.
     pub fn write(self, text: &str, height: f64) -> Written {
         let mut written = self.lay(text, height);
-        if let Some(pen) = written.pen {
-            let bodies =
-                written.centers.iter().map(|strokes| hand::body(strokes, pen).path());
+        if written.pen.is_some() {
+            let bodies = written.forms.iter().map(|(form, onto)| {
+                let (shape, onto) = form.placed(*onto);
+                onto * shape.region.path()
+            });
             written.glyphs = bodies.collect();
         }
         written

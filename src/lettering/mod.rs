@@ -6,13 +6,16 @@
 mod baseline;
 mod face;
 mod fit;
+mod form;
+mod gauge;
 mod hand;
 mod letters;
 mod runs;
 mod written;
 
 pub use face::{Face, picture};
-pub use fit::{Fit, FitFault, Fitted, Gap, fit};
+pub use fit::{Fit, FitFault, Fitted, fit};
+pub use gauge::{Gap, Gauge};
 pub use hand::{Pen, unread};
 pub use letters::Letters;
 pub use written::{Glyph, Written, glyphs, width, write, write_in};

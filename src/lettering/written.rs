@@ -1,6 +1,7 @@
 //! A text as outlines.
 
 use super::face::{Face, Loaded};
+use super::form::{Form, TALL};
 use super::runs::{Run, runs};
 use crate::curve::{Affine, BezPath, Drawn as _};
 use harfrust::{BufferFlags, Direction, ShapeOptions, UnicodeBuffer};
@@ -28,6 +29,8 @@ pub struct Written {
     pub centers: Vec<Vec<BezPath>>,
     /// Width of that pen, mm.
     pub pen: Option<f64>,
+    /// Each of these letters by itself, and where it goes.
+    pub(super) forms: Vec<(Form, Affine)>,
 }
 
 impl Written {
@@ -144,7 +147,12 @@ fn lay(run: &Run, font: &Loaded, scale: f64, written: &mut Written) {
         letters = joined(letters, run.backward);
     }
     let onto = Affine::translate((written.advance, 0.0)) * Affine::scale(scale);
+    let tall = TALL / font.capital;
     for letter in letters.into_iter().filter(|l| !l.path.elements().is_empty()) {
+        // What was moved by whole font units is moved back without a trace.
+        let own = Affine::translate((-letter.from, 0.0)) * letter.path.clone();
+        let place = Affine::translate((letter.from, 0.0)) * Affine::scale(1.0 / tall);
+        written.forms.push((Form::Outline(Affine::scale(tall) * own), onto * place));
         written.glyphs.push(onto * letter.path);
         written.texts.push(letter.text);
         written

@@ -64,7 +64,12 @@ pub(super) fn retold(
     let at = match choice.work {
         Work::Recess => 0,
         Work::RecessCorners if chosen.len() > 1 => 1,
-        _ => return,
+        Work::RecessCorners
+        | Work::Details
+        | Work::Name
+        | Work::RecessEdge
+        | Work::OuterEdge
+        | Work::CutOut => return,
     };
     for able in &mut choice.able {
         let is = |step: &&Step| shop.cutters[step.cutter].id() == able.cutter;

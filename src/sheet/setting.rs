@@ -13,7 +13,7 @@ use crate::curve::Vec2;
 use crate::dish::Dish;
 use crate::feasibility::Standing;
 use crate::model::Shop;
-use crate::plan::{Choice, Plan, SEASON, WoodBill, standing};
+use crate::plan::{Choice, Plan, SEASON, WoodBill, Work, standing};
 use crate::units::{DisplayUnit, trimmed};
 
 /// Between the two columns, mm.
@@ -40,7 +40,7 @@ pub(super) fn setting(
     let figures = figures(plan, shop);
     let mut blocks = Vec::new();
     let mut left = height - figures.height - GAP;
-    let whole = reasons(plan, f64::INFINITY).height;
+    let whole = reasons(plan, shop, f64::INFINITY).height;
     let room = (left - whole - GAP).max(NEEDED.min(left));
     let views = views(dish, plan, shop, room);
     left -= views.height + GAP;
@@ -49,7 +49,7 @@ pub(super) fn setting(
             blocks.push((name, block));
         }
     }
-    let why = reasons(plan, left);
+    let why = reasons(plan, shop, left);
     if why.height > 0.0 {
         blocks.push(("choice", why));
     }
@@ -187,7 +187,7 @@ fn wood(bill: &WoodBill, unit: DisplayUnit, width: f64) -> Block {
 }
 
 /// For each work the cutters that can and why the others cannot, as many as fit.
-fn reasons(plan: &Plan, height: f64) -> Block {
+fn reasons(plan: &Plan, shop: &Shop, height: f64) -> Block {
     const INDENT: f64 = 26.0;
     let mut block = head("Why these cutters");
     block.height += 1.6;
@@ -198,7 +198,7 @@ fn reasons(plan: &Plan, height: f64) -> Block {
         paragraph(&words, SMALL.quiet(), WIDTH - INDENT, 1)
     };
     while let Some(choice) = chosen.next() {
-        let words = paragraph(&quoted(&reason(choice)), SMALL, WIDTH - INDENT, 4);
+        let words = paragraph(&quoted(&reason(choice, shop)), SMALL, WIDTH - INDENT, 4);
         let left = chosen.clone().count();
         let more = if left > 0 { rest(left).height + 1.4 } else { 0.0 };
         if block.height + words.height + more > height {
@@ -218,7 +218,7 @@ fn reasons(plan: &Plan, height: f64) -> Block {
     if block.height > bare { block } else { Block::default() }
 }
 
-fn reason(choice: &Choice) -> String {
+fn reason(choice: &Choice, shop: &Shop) -> String {
     let mut text = choice.chosen.join(", ");
     if choice.pinned {
         text.push_str(" (asked for)");
@@ -247,5 +247,21 @@ fn reason(choice: &Choice) -> String {
     for (reason, ids) in told {
         text = format!("{text}; not {}: {reason}", ids.join(", "));
     }
+    if passed_over(choice, shop) {
+        text.push_str("; a round end is taken for a floor only where it saves more than a change of cutter");
+    }
     format!("{text}.")
+}
+
+/// A round end could carve the recess and was not taken.
+fn passed_over(choice: &Choice, shop: &Shop) -> bool {
+    let round = |id: &String| {
+        let cutter = shop.cutters.iter().find(|cutter| cutter.id() == id);
+        cutter.is_some_and(|cutter| cutter.corner_radius() >= cutter.radius())
+    };
+    let recess = matches!(choice.work, Work::Recess | Work::RecessCorners);
+    recess
+        && !choice.pinned
+        && !choice.chosen.iter().any(round)
+        && choice.able.iter().any(|able| round(&able.cutter))
 }

@@ -3,8 +3,9 @@
 use kurbo::Shape as _;
 use skrifa::MetadataProvider as _;
 use skrifa::prelude::{FontRef, LocationRef, Size};
-use treen::curve::{Affine, BezPath, Origin, Point, Region};
+use treen::curve::{Affine, BezPath, Point, Region};
 use treen::lettering::{Face, Fit, FitFault, Letters, fit, width, write, write_in};
+use treen::reach::Profile;
 
 const HOW: Fit = Fit { letters: Letters::Face(Face::CARVED), most: 24.0, least: 8.0 };
 
@@ -254,12 +255,51 @@ fn the_gap_of_two_stems_is_their_side_bearings() {
 #[test]
 fn letters_become_a_region_with_counters() {
     let fitted = fit("Bo", HOW, &straight(200.0)).expect("it fits");
-    let region: Region = fitted.region(Origin::default()).expect("letters have area");
+    let region: Region = fitted.region().expect("letters have area");
     assert_eq!(region.parts(), 2, "two letters");
     assert_eq!(region.contours().len(), 5, "B has two counters, o has one");
     let middle = fitted.letters[1].bounding_box().center();
     assert!(
         !region.contains(Point::new(middle.x, middle.y)),
         "the counter of o is not wood"
+    );
+}
+
+/// Letters are measured one by one, at one size, and kept; the whole name measured as one area
+/// at its own size knows nothing of that.
+#[test]
+fn a_name_measured_by_letter_measures_what_its_area_does() {
+    let (mut seen, mut within) = (0, 0);
+    for name in ["Zoë", "Noelle", "María José", "Willa", "Łucja", "Åse & Ox", "Mmm"]
+    {
+        for face in ["serif bold", "sans bold", "hand", "roman italic"] {
+            for (most, line) in [(24.0, straight(130.0)), (11.0, arch(60.0))] {
+                let letters = Letters::named(face).expect("a face");
+                let how = Fit { letters, most, least: 4.0 };
+                let fitted = fit(name, how, &line).expect("it fits");
+                let region = fitted.region().expect("an area");
+                let gauge = fitted.gauge(&region);
+                let what = format!("{name} in {face}, {most} mm");
+                let low = Profile::inside(&region, 60.0).thinnest().expect("a stroke");
+                let (thin, at) = gauge.thinnest.expect("a stroke");
+                assert!((thin - 2.0 * low.radius).abs() < 2e-3, "{what}: {thin} {low:?}");
+                assert!(region.bounds().inflate(0.1, 0.1).contains(at), "{what}: {at}");
+                let wide = 2.0 * Profile::inside(&region, 60.0).highest_reach();
+                assert!(
+                    (fitted.widest(&region) / wide - 1.0).abs() < 2e-3,
+                    "{what}: {wide}"
+                );
+                let wood = Profile::outside(&region, 60.0).thinnest().expect("wood");
+                let gap = gauge.wood.expect("wood");
+                let apart = (gap.width - 2.0 * wood.radius).abs();
+                assert!(apart < 2e-3, "{what}: {gap:?} {wood:?}");
+                seen += 1;
+                within += usize::from(gap.letters[0] == gap.letters[1]);
+            }
+        }
+    }
+    assert!(
+        within > 0 && within < seen,
+        "in letters and between them: {within} of {seen}"
     );
 }

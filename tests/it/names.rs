@@ -57,7 +57,7 @@ fn names_of_many_languages_are_written_and_do_not_collide() {
                 wrong.push(format!("{language} {name}: {:?}", fitted.gap));
             }
             // No letter or mark meets another, neighbour or not.
-            let whole = fitted.region(Origin::default()).expect("letters have area");
+            let whole = fitted.region().expect("letters have area");
             let apart = |letter| Region::filled(letter, Origin::default());
             let parts =
                 fitted.letters.iter().map(|one| apart(one).map_or(0, |r| r.parts()));

@@ -5,7 +5,7 @@ use treen::dish::{Dish, GrooveCut, NameCut, RecessCut};
 use treen::feasibility::{Pins, Report, check};
 use treen::finding::{Source, SourceFile};
 use treen::intake::{demo, shop};
-use treen::lettering::{Face, Fit, fit};
+use treen::lettering::{Face, Fit, Gauge, fit};
 use treen::model::{NameStyle, Pin, Shop, Surface, Work};
 use treen::plan::{Plan, choose};
 use treen::reach;
@@ -128,8 +128,9 @@ fn name(person: &str, source: &Source) -> Option<NameCut> {
     baseline.line_to((70.0, -12.0));
     let how = Fit { letters: Face::CARVED.into(), most: 26.0, least: 6.0 };
     let fitted = fit(person, how, &baseline).ok()?;
-    let region = fitted.region(Origin::default()).ok()?;
-    let thinnest = reach::thinnest(&region, 30.0).map(|low| (2.0 * low.radius, low.at));
+    let region = fitted.region().ok()?;
+    let Gauge { thinnest, wood } = fitted.gauge(&region);
+    let widest = fitted.widest(&region);
     Some(NameCut {
         letters: fitted.by_letter(),
         centers: fitted.centers.concat(),
@@ -142,7 +143,8 @@ fn name(person: &str, source: &Source) -> Option<NameCut> {
         depth: 2.0,
         floor: 5.4,
         thinnest,
-        widest: fitted.height * 0.19,
+        widest,
+        wood,
         source: source.clone(),
     })
 }

@@ -75,7 +75,7 @@ fn short_and_long_names_have_their_place() {
             let how = Fit { letters: Face::CARVED.into(), most: area.height, least: 8.0 };
             let fitted = fit(name, how, &area.baseline)
                 .unwrap_or_else(|fault| panic!("{key}: {name}: {fault:?}"));
-            let letters = fitted.region(treen::curve::Origin(0)).expect("letters");
+            let letters = fitted.region().expect("letters");
             assert!(letters.cut(&surface).area() < 0.01, "{key}: {name} leaves the wood");
             let wall = treen::reach::wall(&letters, &surface).map_or(99.0, |w| w.0);
             assert!(wall > 2.0, "{key}: {name} comes within {wall} mm of the edge");

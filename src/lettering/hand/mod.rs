@@ -13,6 +13,7 @@ mod spacing;
 pub(super) use body::body;
 pub(super) use compose::writes;
 
+use super::form::Form;
 use super::written::Written;
 use crate::curve::{Affine, BezPath};
 use spacing::{Line, lay};
@@ -44,19 +45,26 @@ impl Pen {
 
     /// Its width for capitals of some height, mm; at most a third of it.
     pub fn width(self, height: f64) -> f64 {
-        let width = match self {
-            Self::Share(share) => share * height,
-            Self::Width(width) => width,
+        self.share(height) * height
+    }
+
+    /// Its width as a share of a height.
+    fn share(self, height: f64) -> f64 {
+        let share = match self {
+            Self::Share(share) => share,
+            Self::Width(width) => width / height,
         };
-        width.clamp(height * 1e-3, height / 3.0)
+        share.clamp(1e-3, 1.0 / 3.0)
     }
 }
 
 /// Writes a text, capitals `height` mm tall as cut; its bodies are not drawn yet.
 pub(super) fn write(text: &str, pen: Pen, height: f64) -> Written {
-    let width = pen.width(height);
-    let scale = (height - width) / CAPITAL;
-    let line: Line = lay(text, width / scale);
+    // In the units letters are drawn in a share is the same pen at every height, bit by bit.
+    let share = pen.share(height);
+    let own = share / (1.0 - share) * CAPITAL;
+    let (width, scale) = (share * height, (1.0 - share) * height / CAPITAL);
+    let line: Line = lay(text, own);
     let place = Affine::translate((0.0, width / 2.0)) * Affine::scale(scale);
     let mut written = Written {
         missing: line.missing,
@@ -64,11 +72,10 @@ pub(super) fn write(text: &str, pen: Pen, height: f64) -> Written {
         ..Written::default()
     };
     for letter in line.letters {
-        let strokes: Vec<BezPath> = letter
-            .strokes
-            .into_iter()
-            .map(|stroke| place * Affine::translate((letter.x, 0.0)) * stroke)
-            .collect();
+        let onto = place * Affine::translate((letter.x, 0.0));
+        written.forms.push((Form::Strokes(letter.strokes.clone(), own), onto));
+        let strokes: Vec<BezPath> =
+            letter.strokes.into_iter().map(|stroke| onto * stroke).collect();
         let [left, right] = letter.span.map(|x| (x + letter.x) * scale);
         written.spans.push([left, right - left]);
         written.centers.push(strokes);
