@@ -2,6 +2,7 @@
 
 mod assemble;
 mod name;
+mod panel;
 
 pub use assemble::assemble;
 
@@ -111,6 +112,8 @@ pub struct NameCut {
     pub height: f64,
     /// How it is carved.
     pub style: NameStyle,
+    /// The panel that raised letters stand in; `None` for letters cut into the wood.
+    pub panel: Option<Panel>,
     /// Where it is carved.
     pub on: Surface,
     /// Depth limit, mm below the surface it is carved in.
@@ -125,6 +128,31 @@ pub struct NameCut {
     pub wood: Option<Gap>,
     /// Where it is written.
     pub source: Source,
+}
+
+impl NameCut {
+    /// What is cut into the surface: the letters, or the panel around them.
+    pub fn ground(&self) -> &Region {
+        self.panel.as_ref().map_or(&self.region, |panel| &panel.ground)
+    }
+
+    /// The whole of the name with its panel.
+    pub fn outline(&self) -> &Region {
+        self.panel.as_ref().map_or(&self.region, |panel| &panel.outline)
+    }
+}
+
+/// The sunk panel that raised letters stand in.
+#[derive(Clone, Debug)]
+pub struct Panel {
+    /// Its border.
+    pub outline: Region,
+    /// What is cleared: all within the border that is not a letter.
+    pub ground: Region,
+    /// From the letters to the border, mm.
+    pub margin: f64,
+    /// Radius of its corners as asked for, mm.
+    pub corner: f64,
 }
 
 /// A carved detail line.

@@ -1,6 +1,6 @@
 //! The name of a dish: its letters chosen, laid out and measured.
 
-use super::{Dish, NameCut};
+use super::{Dish, NameCut, panel};
 use crate::curve::Region;
 use crate::finding::{Code, Finding, RemedyKind, plain};
 use crate::lettering::{Face, Fit, FitFault, Fitted, Gauge, Letters, Pen, fit, picture};
@@ -17,6 +17,9 @@ const SUNK_DEPTH: f64 = 1.5;
 /// Letters nearer than this touch, mm.
 const TOUCHING: f64 = 0.05;
 
+/// Outside a surface by less than this is rounding, mm².
+pub(super) const NOTHING: f64 = 0.01;
+
 /// The name laid out and carved on a dish, or why not.
 pub(super) fn name(
     dish: &Dish,
@@ -25,6 +28,9 @@ pub(super) fn name(
     findings: &mut Vec<Finding>,
 ) -> Option<NameCut> {
     let letters = letters(area, findings)?;
+    let asked = panel::Asked { area, letters, shop };
+    let within = panel::line(area, findings)?;
+    let area = within.as_ref().unwrap_or(area);
     let least = shop.house.letter.get().min(area.height);
     let fitted = match laid(&dish.person, (area, letters), least, shop) {
         Ok(fitted) => fitted,
@@ -56,15 +62,20 @@ pub(super) fn name(
         );
     }
     let region = fitted.region().ok()?;
-    within_area(dish, area, &region, findings);
-    Some(cut(dish, area, region, &fitted))
+    let panel = panel::around(dish, (asked, area), &region, findings)?;
+    if panel.is_none() {
+        within_area(dish, area, &region, findings);
+    }
+    Some(NameCut { panel, ..cut(dish, area, region, &fitted) })
 }
 
-/// What the name is written in. Lines need letters that have a centre line: the hand.
+/// What the name is written in. Lines need letters that have a centre line: the hand, which
+/// also has strokes as wide as an end mill.
 fn letters(area: &NameForm, findings: &mut Vec<Finding>) -> Option<Letters> {
     let usual = match area.style {
-        NameStyle::Line => Letters::HAND,
-        NameStyle::Vee | NameStyle::Sunk => Face::CARVED.name(),
+        NameStyle::Line | NameStyle::Sunk => Letters::HAND,
+        NameStyle::Vee => Face::CARVED.name(),
+        NameStyle::Raised => Face::SansBold.name(),
     };
     let wanted = area.face.as_deref().unwrap_or(usual);
     let Some(letters) = Letters::named(wanted) else {
@@ -88,7 +99,7 @@ fn letters(area: &NameForm, findings: &mut Vec<Finding>) -> Option<Letters> {
 
 /// The name on its line. A pen without a stated width is as wide as a cutter that fits the
 /// letters' height, so it is chosen again when the height turns out less.
-fn laid(
+pub(super) fn laid(
     person: &str,
     (area, letters): (&NameForm, Letters),
     least: f64,
@@ -122,7 +133,7 @@ fn suits(pen: Pen, height: f64) -> bool {
 fn suiting(style: NameStyle, height: f64, shop: &Shop) -> Pen {
     let best = Pen::USUAL * height;
     let widths = shop.cutters.iter().filter(|cutter| match style {
-        NameStyle::Vee => false,
+        NameStyle::Vee | NameStyle::Raised => false,
         NameStyle::Sunk => cutter.kind() == CutterKind::EndMill,
         NameStyle::Line => {
             matches!(cutter.kind(), CutterKind::EndMill | CutterKind::BallNose)
@@ -151,7 +162,7 @@ fn cut(dish: &Dish, area: &NameForm, region: Region, fitted: &Fitted) -> NameCut
     let below = if below.is_finite() { below } else { dish.wood.thickness.get() };
     let usual = match area.style {
         NameStyle::Vee => VEE_DEPTH.min(below / 2.0),
-        NameStyle::Sunk => SUNK_DEPTH.min(below / 2.0),
+        NameStyle::Sunk | NameStyle::Raised => SUNK_DEPTH.min(below / 2.0),
         // A ball nose is as wide as the stroke only from half that depth on.
         NameStyle::Line => {
             fitted.pen.map_or(SUNK_DEPTH, |pen| pen / 2.0).min(below / 2.0)
@@ -174,10 +185,27 @@ fn cut(dish: &Dish, area: &NameForm, region: Region, fitted: &Fitted) -> NameCut
         baseline: area.baseline.clone(),
         height: fitted.height,
         style: area.style,
+        panel: None,
         on: area.on,
         depth,
         floor: below - depth,
         source: area.source.clone(),
+    }
+}
+
+/// The hollows together.
+fn hollow(dish: &Dish) -> Region {
+    let hollows: Vec<Region> = dish.recesses.iter().map(|r| r.region.clone()).collect();
+    Region::united(&hollows)
+}
+
+/// What something on a surface must lie in, and what that is called.
+pub(super) fn surface(dish: &Dish, on: Surface) -> (Region, &'static str) {
+    let hollow = hollow(dish);
+    match on {
+        Surface::Floor if hollow.is_empty() => (dish.outline.clone(), "the dish"),
+        Surface::Floor => (hollow, "the recess"),
+        Surface::Rim => (dish.outline.cut(&hollow), "the rim"),
     }
 }
 
@@ -188,18 +216,11 @@ fn within_area(
     letters: &Region,
     findings: &mut Vec<Finding>,
 ) {
-    const NOTHING: f64 = 0.01; // mm²
-    let hollows: Vec<Region> = dish.recesses.iter().map(|r| r.region.clone()).collect();
-    let hollow = Region::united(&hollows);
-    let floor = if hollow.is_empty() { &dish.outline } else { &hollow };
-    if area.on == Surface::Floor && letters.lies_within(floor) {
+    let (surface, what) = surface(dish, area.on);
+    if area.on == Surface::Floor && letters.lies_within(&surface) {
         return;
     }
-    let (outside, what) = match area.on {
-        Surface::Floor if hollow.is_empty() => (letters.cut(&dish.outline), "the dish"),
-        Surface::Floor => (letters.cut(&hollow), "the recess"),
-        Surface::Rim => (letters.cut(&dish.outline.cut(&hollow)), "the rim"),
-    };
+    let outside = letters.cut(&surface);
     let have = outside.area();
     if have <= NOTHING {
         return;
@@ -221,7 +242,7 @@ fn within_area(
 }
 
 /// The finding with the parameters that the name's place comes from.
-fn with_parameters(finding: Finding, area: &NameForm) -> Finding {
+pub(super) fn with_parameters(finding: Finding, area: &NameForm) -> Finding {
     match &area.drawn_from {
         Some(told) => finding.help(told.clone()),
         None => finding,

@@ -1,14 +1,22 @@
 //! The name and the details against the cutters that render them.
 
+use super::ground::Ground;
 use crate::dish::{Dish, NameCut};
 use crate::finding::{Code, Finding, RemedyKind};
 use crate::model::{Cutter, CutterKind, NameStyle, Shop, Surface};
 use crate::units::trimmed;
 
-pub(super) fn check(dish: &Dish, shop: &Shop, findings: &mut Vec<Finding>) {
+pub(super) fn check(
+    dish: &Dish,
+    (ground, shop): (Option<&Ground>, &Shop),
+    findings: &mut Vec<Finding>,
+) {
     if let Some(name) = &dish.name {
         super::letters::check(dish, name, shop, findings);
         stroke(dish, name, shop, findings);
+        if let Some(ground) = ground {
+            super::ground::check(dish, name, (ground, shop), findings);
+        }
         below(name, shop, findings);
     }
     grooves(dish, shop, findings);
@@ -18,7 +26,7 @@ pub(super) fn check(dish: &Dish, shop: &Shop, findings: &mut Vec<Finding>) {
 fn carves(style: NameStyle, cutter: &Cutter) -> bool {
     match style {
         NameStyle::Vee => cutter.kind() == CutterKind::VBit,
-        NameStyle::Sunk => cutter.kind() == CutterKind::EndMill,
+        NameStyle::Sunk | NameStyle::Raised => cutter.kind() == CutterKind::EndMill,
         NameStyle::Line => {
             matches!(cutter.kind(), CutterKind::EndMill | CutterKind::BallNose)
         }
@@ -30,7 +38,7 @@ fn stroke(dish: &Dish, name: &NameCut, shop: &Shop, findings: &mut Vec<Finding>)
         shop.cutters.iter().filter(|c| carves(name.style, c)).collect();
     let kind = match name.style {
         NameStyle::Vee => "v-bit",
-        NameStyle::Sunk => "end mill",
+        NameStyle::Sunk | NameStyle::Raised => "end mill",
         NameStyle::Line => "end mill or ball nose",
     };
     let Some(finest) = rack.iter().min_by(|a, b| a.narrowest().total_cmp(&b.narrowest()))
@@ -46,9 +54,8 @@ fn stroke(dish: &Dish, name: &NameCut, shop: &Shop, findings: &mut Vec<Finding>)
         );
         return;
     };
-    let Some((have, at)) = name.thinnest.filter(|_| name.style != NameStyle::Line) else {
-        return;
-    };
+    let carved = matches!(name.style, NameStyle::Vee | NameStyle::Sunk);
+    let Some((have, at)) = name.thinnest.filter(|_| carved) else { return };
     let need = finest.narrowest();
     if have >= need - 1e-6 {
         return;

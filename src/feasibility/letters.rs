@@ -22,7 +22,10 @@ pub(super) fn check(
     shop: &Shop,
     findings: &mut Vec<Finding>,
 ) {
-    gap(dish, name, findings);
+    // The wood between raised letters is cut away.
+    if name.style != NameStyle::Raised {
+        gap(dish, name, findings);
+    }
     if name.style == NameStyle::Line {
         one_pass(name, shop, findings);
     }
@@ -126,6 +129,11 @@ pub(super) fn within(dish: &Dish, name: &NameCut, at: Point) -> String {
         }
         None => format!("\"{}\"", plain(&dish.person)),
     }
+}
+
+/// The letter nearest to a place of a name, as people call it.
+pub fn letter_at(name: &NameCut, at: Point) -> Option<String> {
+    nearest(name, at).map(plain)
 }
 
 /// Where wood stands that these letters have on its sides.

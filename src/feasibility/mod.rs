@@ -2,6 +2,7 @@
 
 mod carving;
 mod clearance;
+mod ground;
 mod letters;
 mod nut;
 mod outline;
@@ -13,7 +14,8 @@ mod swap;
 mod thickness;
 
 pub use clearance::{Clearance, clearance, shallower_recess};
-pub use letters::{cuts_lines, line_cutter};
+pub use ground::{Ground, GroundRow};
+pub use letters::{cuts_lines, letter_at, line_cutter};
 pub use nut::{Carving, Obstacle, Part, Tips, obstacles};
 pub use pair::{Pair, Reached, pair_of, recess_pair};
 pub use rack::{Deepest, Limit, RackRow, Through, rack};
@@ -40,6 +42,8 @@ pub struct Report {
     /// The thinnest neck of the outline, as a disc half as wide, where there is one below
     /// 200 mm.
     pub neck: Option<Low>,
+    /// What the end mills leave of the ground of the name, where it has one.
+    pub ground: Option<Ground>,
     /// The cutters the maker insists on.
     pub pins: Pins,
 }
@@ -53,10 +57,11 @@ pub fn check(dish: &Dish, shop: &Shop, pins: &Pins) -> Report {
     outline::check(dish, shop, pins, &mut table, &mut findings);
     recess::check(dish, shop, pins, &mut table, &mut findings);
     let neck = thickness::check(dish, shop, &mut findings);
-    carving::check(dish, shop, &mut findings);
+    let ground = dish.name.as_ref().and_then(|name| Ground::of(name, shop));
+    carving::check(dish, (ground.as_ref(), shop), &mut findings);
     thickness::stock(dish, shop, &mut findings);
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
-    Report { findings, swap: table, neck, pins: pins.clone() }
+    Report { findings, swap: table, neck, ground, pins: pins.clone() }
 }
 
 impl Report {

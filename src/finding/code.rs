@@ -57,6 +57,12 @@ codes! {
         "The round asked for at the recess's edge reaches down to the floor of the recess or to the curve at the foot of its wall, so the tip of its bit would cut there.";
     StrokeTooThinForCutter "stroke-too-thin-for-cutter"
         "The thinnest stroke of the name is narrower than the narrowest groove the cutter makes.";
+    LetterGapTooNarrow "letter-gap-too-narrow"
+        "Between raised letters, or within one, there are gaps that the finest end mill does not come into, so wood stays in them as high as the letters.";
+    ThinLetter "thin-letter"
+        "A stroke of a raised letter stands higher than it is thick and may break off: common practice, no source.";
+    LetterCornersRound "letter-corners-round"
+        "Corners of sunk letters, or of the ground around raised ones, come out as round as the end mill that cuts them.";
     LettersTooClose "letters-too-close"
         "Two strokes of the name touch, or the wood between them is so thin that it may break out.";
     NameDoesNotFit "name-does-not-fit"

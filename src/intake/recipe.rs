@@ -7,8 +7,8 @@ use super::tree::{self, Node, Value};
 use super::wanted::wanted;
 use crate::finding::{Checked, Code, Finding, Source};
 use crate::model::{
-    Edges, Formula, Grain, Groove, NameArea, NameStyle, Recess, RecessForm, Recipe, Step,
-    Surface, Verb,
+    Edges, Formula, Grain, Groove, NameArea, NameStyle, Panel, Recess, RecessForm,
+    Recipe, Step, Surface, Verb,
 };
 use std::path::Path;
 
@@ -28,6 +28,12 @@ const KEYS: [&str; 13] = [
     "edges",
 ];
 const GRAINS: [(&str, Grain); 2] = [("x", Grain::X), ("y", Grain::Y)];
+const STYLES: [(&str, NameStyle); 4] = [
+    ("vee", NameStyle::Vee),
+    ("sunk", NameStyle::Sunk),
+    ("raised", NameStyle::Raised),
+    ("line", NameStyle::Line),
+];
 const SURFACES: [(&str, Surface); 2] = [("floor", Surface::Floor), ("rim", Surface::Rim)];
 
 /// Reads a recipe. The key is the word orders name it by; `svg` files are looked for in the
@@ -145,13 +151,13 @@ fn surface(map: &Map<'_>, default: Surface) -> Surface {
 }
 
 fn name(r: &Reader, node: &Node, inner: Surface) -> Option<NameArea> {
-    let keys = ["on", "along", "height", "style", "face", "stroke", "depth"];
+    let keys = ["on", "along", "height", "style", "face", "stroke", "depth", "panel"];
     let map = r.map(node, "`name`", &keys)?;
     let along = map.required("along").and_then(|node| line(r, node, "along"));
     let height = map.formula("height");
-    let styles =
-        [("vee", NameStyle::Vee), ("sunk", NameStyle::Sunk), ("line", NameStyle::Line)];
-    let style = map.optional("style").and_then(|node| r.word(node, "`style`", &styles));
+    let style = map.optional("style").and_then(|node| r.word(node, "`style`", &STYLES));
+    let style = style.unwrap_or(NameStyle::Vee);
+    let panel = map.optional("panel").and_then(|node| panel(r, node, style));
     let on = surface(&map, inner);
     let (face, depth) = (map.maybe_text("face"), map.maybe_formula("depth"));
     let stroke = map.maybe_formula("stroke");
@@ -159,11 +165,31 @@ fn name(r: &Reader, node: &Node, inner: Surface) -> Option<NameArea> {
         on,
         along: along?,
         height: height?,
-        style: style.unwrap_or(NameStyle::Vee),
+        style,
         face,
         stroke,
         depth,
+        panel: panel.unwrap_or_default(),
         source: map.source(),
+    })
+}
+
+fn panel(r: &Reader, node: &Node, style: NameStyle) -> Option<Panel> {
+    if style != NameStyle::Raised {
+        let finding = Finding::stop(
+            Code::UnknownKey,
+            "`panel` belongs to raised letters; these are cut into the wood",
+        )
+        .from(r.source(node))
+        .expected("`style: raised` beside it")
+        .help("write `style: raised`, or leave `panel` out");
+        r.say(finding);
+        return None;
+    }
+    let map = r.map(node, "`panel`", &["margin", "corner"])?;
+    Some(Panel {
+        margin: map.maybe_formula("margin"),
+        corner: map.maybe_formula("corner"),
     })
 }
 

@@ -10,6 +10,7 @@ mod form;
 mod gauge;
 mod hand;
 mod letters;
+mod panel;
 mod runs;
 mod written;
 
@@ -18,4 +19,5 @@ pub use fit::{Fit, FitFault, Fitted, fit};
 pub use gauge::{Gap, Gauge};
 pub use hand::{Pen, unread};
 pub use letters::Letters;
+pub use panel::{panel, shortened};
 pub use written::{Glyph, Written, glyphs, width, write, write_in};

@@ -415,10 +415,22 @@ pub struct NameArea {
     pub face: Option<String>,
     /// Width of the strokes of letters drawn with a pen, mm; from the rack if absent.
     pub stroke: Option<Formula>,
-    /// Depth of `sunk` letters or depth limit of `vee` letters, mm.
+    /// Depth of `sunk` letters or of the panel of `raised` ones, depth limit of `vee` letters,
+    /// mm.
     pub depth: Option<Formula>,
+    /// The panel of `raised` letters.
+    pub panel: Panel,
     /// Where it is written.
     pub source: Source,
+}
+
+/// The sunk panel that raised letters stand in.
+#[derive(Clone, Debug, Default)]
+pub struct Panel {
+    /// From the letters to its edge, mm.
+    pub margin: Option<Formula>,
+    /// Radius of its corners, mm.
+    pub corner: Option<Formula>,
 }
 
 /// How a name is carved.
@@ -428,8 +440,17 @@ pub enum NameStyle {
     Vee,
     /// Pocketed flat with an end mill.
     Sunk,
+    /// Left standing in a panel that is pocketed flat with an end mill.
+    Raised,
     /// In one pass along the letters' centre lines, with a cutter as wide as they are.
     Line,
+}
+
+impl NameStyle {
+    /// Something of it is pocketed flat with an end mill: the letters or what is around them.
+    pub const fn pocketed(self) -> bool {
+        matches!(self, Self::Sunk | Self::Raised)
+    }
 }
 
 /// A carved detail.

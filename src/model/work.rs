@@ -14,6 +14,8 @@ pub enum Work {
     Details,
     /// The name.
     Name,
+    /// Following between raised letters where it could not reach.
+    NameCorners,
     /// Rounding the recess's edge.
     RecessEdge,
     /// Rounding the outer edge.
@@ -24,11 +26,12 @@ pub enum Work {
 
 impl Work {
     /// Every work, in working order.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::Recess,
         Self::RecessCorners,
         Self::Details,
         Self::Name,
+        Self::NameCorners,
         Self::RecessEdge,
         Self::OuterEdge,
         Self::CutOut,
@@ -41,6 +44,7 @@ impl Work {
             Self::RecessCorners => "recess corners",
             Self::Details => "details",
             Self::Name => "name",
+            Self::NameCorners => "name corners",
             Self::RecessEdge => "recess edge",
             Self::OuterEdge => "outer edge",
             Self::CutOut => "cut-out",
@@ -54,6 +58,7 @@ impl Work {
             Self::RecessCorners => "recess_corners",
             Self::Details => "details",
             Self::Name => "name",
+            Self::NameCorners => "name_corners",
             Self::RecessEdge => "recess_edge",
             Self::OuterEdge => "outer_edge",
             Self::CutOut => "cut_out",
@@ -76,6 +81,7 @@ impl Work {
             Self::Details | Self::Name => {
                 &[CutterKind::VBit, CutterKind::BallNose, CutterKind::EndMill]
             }
+            Self::NameCorners => &[CutterKind::EndMill],
             Self::RecessEdge | Self::OuterEdge => &[CutterKind::RoundOverBit],
             Self::CutOut => &[CutterKind::EndMill, CutterKind::CompressionBit],
         }

@@ -6,7 +6,7 @@ use super::groove::{Nearest, SAME_WIDTH, groove_depth, nearest, vee_depth};
 use super::{Choice, Cut, Stage, Step};
 use crate::curve::{BezPath, Curve};
 use crate::dish::{Dish, GrooveCut, NameCut};
-use crate::feasibility::{cuts_lines, line_cutter};
+use crate::feasibility::{Report, cuts_lines, line_cutter};
 use crate::model::{Cutter, CutterKind, NameStyle, Pin, Pins, Shop, Surface, Work};
 use crate::units::trimmed;
 
@@ -228,15 +228,16 @@ fn rendered(
     dish: &Dish,
     name: &NameCut,
     cutter: &Cutter,
-    shop: &Shop,
+    (report, shop): (&Report, &Shop),
 ) -> Result<Rendered, String> {
     let (own, lacks) = match name.style {
         NameStyle::Vee => vee(name, cutter)?,
         NameStyle::Sunk => {
             of_kind(cutter, CutterKind::EndMill)?;
             thin_enough(name, cutter)?;
-            (name.depth, None)
+            (name.depth, rounds_off(report, cutter, shop))
         }
+        NameStyle::Raised => return Err("the panel is cleared instead".to_owned()),
         NameStyle::Line if cuts_lines(cutter, name) => {
             let best = line_cutter(&shop.cutters, name);
             let other = best.filter(|best| best.id() != cutter.id());
@@ -258,7 +259,19 @@ fn rendered(
     Ok(Rendered { cut: Cut { depth, own }, free, lacks })
 }
 
-fn of_kind(cutter: &Cutter, kind: CutterKind) -> Result<(), String> {
+/// Why a finer end mill is taken before this one for sunk letters, if one is.
+fn rounds_off(report: &Report, cutter: &Cutter, shop: &Shop) -> Option<String> {
+    let ground = report.ground.as_ref()?;
+    let row = ground.rows.iter().find(|r| shop.cutters[r.cutter].id() == cutter.id())?;
+    (!ground.renders(row)).then(|| {
+        format!(
+            "it leaves corners of the letters up to {} mm deep; a finer one comes farther in",
+            round(row.deepest())
+        )
+    })
+}
+
+pub(super) fn of_kind(cutter: &Cutter, kind: CutterKind) -> Result<(), String> {
     if cutter.kind() == kind {
         return Ok(());
     }
@@ -294,11 +307,16 @@ fn vee(name: &NameCut, cutter: &Cutter) -> Result<(f64, Option<String>), String>
 
 /// The name: bits that reach the full depth of the widest stroke before those that leave a
 /// flat; where none comes down to it, those that nothing but the wood is in the way of.
-pub(super) fn name(dish: &Dish, shop: &Shop, pins: &Pins) -> Stage {
+pub(super) fn name(dish: &Dish, report: &Report, shop: &Shop, pins: &Pins) -> Stage {
     let Some(name) = &dish.name else { return Stage::default() };
+    if name.panel.is_some() {
+        return super::ground::panel(dish, report, shop, pins);
+    }
     let pin = pins.of(Work::Name);
     let found: Vec<(usize, &Cutter, Result<Rendered, String>)> = rack(shop, Work::Name)
-        .map(|(index, cutter)| (index, cutter, rendered(dish, name, cutter, shop)))
+        .map(|(index, cutter)| {
+            (index, cutter, rendered(dish, name, cutter, (report, shop)))
+        })
         .collect();
     let full = |r: &Rendered| r.lacks.is_none() && r.free.is_ok();
     let any_full = found.iter().any(|(_, _, r)| r.as_ref().is_ok_and(full));
@@ -334,7 +352,7 @@ fn letters(name: &NameCut, cutter: &Cutter, shop: &Shop, cut: Cut) -> f64 {
     match name.style {
         NameStyle::Vee => followed(cutter, shop, edge, cut),
         NameStyle::Line => followed(cutter, shop, length(&name.centers), cut),
-        NameStyle::Sunk => {
+        NameStyle::Sunk | NameStyle::Raised => {
             cleared(cutter, shop, (name.region.area(), edge), cut, share(cutter))
         }
     }

@@ -6,6 +6,7 @@ use super::clear::{of_groove, of_name, of_wanted};
 use super::edging::finishing;
 use super::estimate::{cleared, passes, share};
 use super::groove::{SAME_SIZE, not_as_asked};
+use super::ground::corners;
 use super::hollow::recess;
 use super::pairing::Paired;
 use super::rounding::of_edge;
@@ -51,11 +52,14 @@ fn chosen(dish: &Dish, report: &Report, shop: &Shop, pins: &Pins) -> Plan {
     let mut stages = vec![
         recess(dish, report, shop, pins),
         details(dish, shop, pins),
-        name(dish, shop, pins),
+        name(dish, report, shop, pins),
     ];
     stages.extend(finishing(dish, report, shop, pins));
     if let Some(recess) = stages.first_mut() {
         timed::time(&mut recess.ways, dish, report, shop);
+    }
+    if dish.name.as_ref().is_some_and(|name| name.panel.is_some()) {
+        timed::time(&mut stages[2].ways, dish, report, shop);
     }
     let leg = |step: &Step| {
         (step.cutter, shop.cutters[step.cutter].diameter(), timed::cost(step, shop))
@@ -163,7 +167,7 @@ impl Told<'_> {
             let (dish, shop) = (self.dish, self.shop);
             self.findings.extend(Paired { dish, shop, report, plan, pair }.findings());
         }
-        self.name(plan, pair.as_ref());
+        self.name((plan, report), pair.as_ref());
         self.details(plan, &report.pins);
         for work in [Work::RecessEdge, Work::OuterEdge] {
             self.findings.extend(of_edge(self.dish, self.shop, plan, work));
@@ -192,6 +196,7 @@ impl Told<'_> {
                     Work::RecessCorners => done(Work::Recess),
                     // An edge without a groove wide enough for its bit is told of by itself.
                     Work::OuterEdge => done(Work::CutOut),
+                    Work::NameCorners => done(Work::Name),
                     Work::Recess
                     | Work::Details
                     | Work::Name
@@ -206,20 +211,23 @@ impl Told<'_> {
         }
     }
 
-    fn name(&mut self, plan: &Plan, pair: Option<&Pair>) {
+    fn name(&mut self, (plan, report): (&Plan, &Report), pair: Option<&Pair>) {
         let Some(name) = &self.dish.name else { return };
         if let Some(pair) = pair.filter(|_| name.on == Surface::Floor) {
             self.on_the_flat(name, pair);
         }
-        let operation = plan.operations.iter().find(|op| op.work == Work::Name);
-        if let Some((operation, cutter)) =
-            operation.zip(cutter_of(plan, Work::Name, self.shop))
-        {
-            let own = operation.depth - self.dish.surface_depth(name.on);
-            let other = able(plan, Work::Name, self.shop);
-            let found = of_name(self.dish, self.shop, name, (cutter, own), other);
-            self.findings.extend(found);
+        for work in [Work::Name, Work::NameCorners] {
+            let operation = plan.operations.iter().find(|op| op.work == work);
+            if let Some((operation, cutter)) =
+                operation.zip(cutter_of(plan, work, self.shop))
+            {
+                let own = operation.depth - self.dish.surface_depth(name.on);
+                let other = able(plan, work, self.shop);
+                let found = of_name(self.dish, self.shop, name, (cutter, own), other);
+                self.findings.extend(found);
+            }
         }
+        self.findings.extend(corners(self.dish, (plan, report), self.shop));
     }
 
     /// Letters on the floor stay clear of the curve that the corners of the recess's cutters
@@ -231,7 +239,7 @@ impl Told<'_> {
         for reached in &pair.reached {
             flat = flat.unite(&reached.flat);
         }
-        let off = name.region.cut(&flat);
+        let off = name.outline().cut(&flat);
         if off.area() <= NOTHING {
             return;
         }
@@ -240,8 +248,9 @@ impl Told<'_> {
             Finding::warn(
                 Code::NameDoesNotFit,
                 format!(
-                    "{} mm² of the letters run up the curve of {} mm that {} leaves along the wall",
+                    "{} mm² of the {} run up the curve of {} mm that {} leaves along the wall",
                     trimmed((off.area() * 10.0).round() / 10.0),
+                    if name.panel.is_some() { "panel" } else { "letters" },
                     trimmed(cutter.corner_radius()),
                     cutter.id()
                 ),

@@ -16,7 +16,9 @@ const SHALLOWEST: f64 = 0.3;
 pub(super) fn letters(name: &NameCut, own: f64) -> Carving<'_> {
     let tips = match name.style {
         NameStyle::Line => Tips::Along(&name.centers),
-        NameStyle::Vee | NameStyle::Sunk => Tips::Within(&name.region),
+        NameStyle::Vee | NameStyle::Sunk | NameStyle::Raised => {
+            Tips::Within(name.ground())
+        }
     };
     Carving { tips, on: name.on, own }
 }

@@ -102,6 +102,7 @@ pub(super) fn edge(dish: &Dish, work: Work) -> Option<(f64, f64)> {
         | Work::RecessCorners
         | Work::Details
         | Work::Name
+        | Work::NameCorners
         | Work::CutOut => (None, 0.0),
     };
     radius.map(Mm::get).filter(|radius| *radius > 0.0).map(|radius| (radius, length))

@@ -10,6 +10,7 @@ mod edging;
 mod estimate;
 mod finish;
 mod groove;
+mod ground;
 mod hollow;
 mod letters;
 mod moves;
@@ -25,12 +26,14 @@ mod tabs;
 mod time;
 mod timed;
 mod wood;
+mod written;
 
 pub use crate::model::Work;
 pub use best::{Leg, best};
 pub use choose::{choose, reached};
 pub use finish::{COARSE, FINE, Finish, cusp, ridge, step_for, table};
 pub use groove::groove_depth;
+pub use ground::pocketed;
 pub use moves::{CLEAR, Move, Pace, Passage, Place, Route, Way};
 pub use passes::{BEYOND_UPCUT, first_pass, levels, stepdown};
 pub use speed::{

@@ -4,7 +4,7 @@ use super::cutout::cut_out;
 use super::edging::tip;
 use super::estimate::{ROUGH, share};
 use super::groove::groove_depth;
-use super::letters::carve;
+use super::ground::along_middle;
 use super::moves::{Course, Route};
 use super::passes::{
     BEYOND_UPCUT, Entry, LAST, along, enter, first_pass, levels, stepdown,
@@ -14,12 +14,12 @@ use super::ring::Ring;
 use super::speed::rates;
 use super::tabs::{Off, Tabs, off_neck};
 use super::time::{Limits, seconds};
-use super::{Operation, Plan};
+use super::{Operation, Plan, written};
 use crate::curve::{BezPath, Origin, Point, Region};
-use crate::dish::{Dish, NameCut, RecessCut};
+use crate::dish::{Dish, RecessCut};
 use crate::feasibility::{Job, Report};
 use crate::finding::{Code, Finding, RemedyKind};
-use crate::model::{Cutter, NameStyle, Shop, Work};
+use crate::model::{Cutter, Shop, Work};
 use crate::reach::{Profile, grow, shrink};
 use crate::units::trimmed;
 
@@ -36,6 +36,8 @@ pub(super) struct Task<'a> {
     pub shop: &'a Shop,
     /// The cutter that carves the recess first, where there is one.
     pub first: Option<&'a Cutter>,
+    /// The cutter that clears the ground of the name first, where there is one.
+    pub of_name: Option<&'a Cutter>,
 }
 
 /// Lays the moves of every cut of a plan and times them; what is said about them.
@@ -46,9 +48,11 @@ pub(super) fn lay(
     shop: &Shop,
 ) -> Vec<Finding> {
     let cutter = |id: &str| shop.cutters.iter().find(|cutter| cutter.id() == id);
-    let first = plan.operations.iter().find(|op| op.work == Work::Recess);
-    let task =
-        Task { dish, report, shop, first: first.and_then(|op| cutter(&op.cutter)) };
+    let [first, of_name] = [Work::Recess, Work::Name].map(|work| {
+        let mut cuts = plan.operations.iter();
+        cuts.find(|op| op.work == work).and_then(|op| cutter(&op.cutter))
+    });
+    let task = Task { dish, report, shop, first, of_name };
     let mut findings = Vec::new();
     for operation in &mut plan.operations {
         let Some(cutter) = cutter(&operation.cutter) else { continue };
@@ -74,7 +78,8 @@ pub(super) fn lay(
 
 /// The deepest of the passes, mm.
 fn deepest_pass(dish: &Dish, work: Work, route: &Route) -> f64 {
-    let name = dish.name.as_ref().filter(|_| work == Work::Name);
+    let lettered = matches!(work, Work::Name | Work::NameCorners);
+    let name = dish.name.as_ref().filter(|_| lettered);
     let mut above = name.map_or(0.0, |name| dish.surface_depth(name.on));
     let mut most = 0.0_f64;
     for level in &route.levels {
@@ -103,9 +108,10 @@ fn steps(dish: &Dish, work: Work, cutter: &Cutter) -> Option<[f64; 2]> {
         Work::Recess | Work::RecessCorners => {
             Some([coarse_step(cutter, share(cutter)), fine])
         }
-        Work::Name => {
-            let sunk = dish.name.as_ref()?.style == NameStyle::Sunk;
-            sunk.then_some([fine, fine])
+        Work::Name | Work::NameCorners => {
+            let name = dish.name.as_ref()?;
+            let cleared = name.style.pocketed() && !along_middle(name, cutter);
+            cleared.then_some([fine, fine])
         }
         Work::Details | Work::RecessEdge | Work::OuterEdge | Work::CutOut => None,
     }
@@ -136,10 +142,28 @@ pub(super) fn corner_minutes(
     first: &Cutter,
     cutter: &Cutter,
 ) -> Option<f64> {
-    let task = Task { dish, report, shop, first: Some(first) };
+    let task = Task { dish, report, shop, first: Some(first), of_name: None };
     let bounds = dish.outline.bounds();
     let mut course = Course::above(Point::new(bounds.x0, bounds.y0));
     let depths = corners(&mut course, &task, cutter)?;
+    Some(minutes(&course.done(depths), cutter, shop))
+}
+
+/// Minutes to clear the ground of the name with a cutter, all of it or what the one before it
+/// left.
+pub(super) fn ground_minutes(
+    dish: &Dish,
+    shop: &Shop,
+    first: Option<&Cutter>,
+    cutter: &Cutter,
+) -> Option<f64> {
+    let bounds = dish.outline.bounds();
+    let mut course = Course::above(Point::new(bounds.x0, bounds.y0));
+    let name = (dish, dish.name.as_ref()?);
+    let depths = match first {
+        Some(first) => written::corners(&mut course, name, first, cutter)?,
+        None => written::name(&mut course, name, cutter)?,
+    };
     Some(minutes(&course.done(depths), cutter, shop))
 }
 
@@ -206,7 +230,11 @@ pub(super) fn route(
         Work::Recess => recess(&mut course, dish, cutter, share(cutter))?,
         Work::RecessCorners => corners(&mut course, task, cutter)?,
         Work::Details => details(&mut course, dish, operation, cutter),
-        Work::Name => name(&mut course, dish, dish.name.as_ref()?, cutter)?,
+        Work::Name => written::name(&mut course, (dish, dish.name.as_ref()?), cutter)?,
+        Work::NameCorners => {
+            let name = (dish, dish.name.as_ref()?);
+            written::corners(&mut course, name, task.of_name?, cutter)?
+        }
         Work::OuterEdge => {
             let way = grow(&dish.outline, tip(cutter), Origin::default())?;
             edges(&mut course, &climbing(&way), cutter, operation.depth)
@@ -325,7 +353,7 @@ fn details(
 }
 
 /// Along the middle of a stroke from a surface at `top` (0 or less) down to `own` below it.
-fn trace(
+pub(super) fn trace(
     course: &mut Course,
     middle: &BezPath,
     cutter: &Cutter,
@@ -352,36 +380,6 @@ fn trace(
         }
     }
     depths
-}
-
-fn name(
-    course: &mut Course,
-    dish: &Dish,
-    name: &NameCut,
-    cutter: &Cutter,
-) -> Option<Vec<f64>> {
-    let top = -dish.surface_depth(name.on);
-    let step = stepdown(cutter);
-    match name.style {
-        NameStyle::Vee => carve(course, (&name.region, cutter), (top, name.depth), step),
-        NameStyle::Sunk => {
-            let room = shrink(&name.region, cutter.radius(), Origin::default())?;
-            let layers: Vec<Layer> = levels(name.depth, step, None)
-                .into_iter()
-                .map(|depth| Layer { depth: depth - top, fine: true })
-                .collect();
-            let step = share(cutter).min(0.5) * cutter.diameter();
-            clear(course, (&room, cutter), [step, step], (top, &layers))?;
-            Some(layers.into_iter().map(|layer| layer.depth).collect())
-        }
-        NameStyle::Line => {
-            let traced = name
-                .centers
-                .iter()
-                .flat_map(|middle| trace(course, middle, cutter, (top, name.depth)));
-            Some(traced.collect())
-        }
-    }
 }
 
 /// Once along each edge.

@@ -32,7 +32,7 @@ pub fn standing(dish: &Dish, operation: &Operation, shop: &Shop) -> Option<Stand
                 Some(carving(groove(cut, groove_depth(cutter, cut).ok()?)))
             })
             .min_by(|a, b| near(a).total_cmp(&near(b))),
-        Work::Name => {
+        Work::Name | Work::NameCorners => {
             let name = dish.name.as_ref()?;
             let own = operation.depth - dish.surface_depth(name.on);
             Some(carving(letters(name, own)))

@@ -1,8 +1,8 @@
-//! The ways to carve the recess, timed by their moves: what is chosen is the least of times
-//! that hold, not of estimates.
+//! The ways to carve the recess or a panel, timed by their moves: what is chosen is the least
+//! of times that hold, not of estimates.
 
 use super::estimate::share;
-use super::route::{corner_minutes, floor_minutes};
+use super::route::{corner_minutes, floor_minutes, ground_minutes};
 use super::{Choice, Step};
 use crate::dish::Dish;
 use crate::feasibility::Report;
@@ -52,7 +52,7 @@ pub(super) fn cost(step: &Step, shop: &Shop) -> f64 {
     step.minutes + if round { shop.machine.tool_change } else { 0.0 }
 }
 
-/// The minutes of each cutter for the recess as the ways tell them, some of them timed: first
+/// The minutes of each cutter for the recess or a panel as the ways tell them, some of them timed: first
 /// of all, or after the cutter chosen to come first.
 pub(super) fn retold(
     choice: &mut Choice,
@@ -62,11 +62,11 @@ pub(super) fn retold(
 ) {
     let Some(first) = chosen.first() else { return };
     let at = match choice.work {
-        Work::Recess => 0,
-        Work::RecessCorners if chosen.len() > 1 => 1,
+        Work::Recess | Work::Name => 0,
+        Work::RecessCorners | Work::NameCorners if chosen.len() > 1 => 1,
         Work::RecessCorners
         | Work::Details
-        | Work::Name
+        | Work::NameCorners
         | Work::RecessEdge
         | Work::OuterEdge
         | Work::CutOut => return,
@@ -111,10 +111,10 @@ fn minutes(
             let first = shop.cutters.get(before?)?;
             corner_minutes(dish, (report, shop), first, cutter)
         }
-        Work::Details
-        | Work::Name
-        | Work::RecessEdge
-        | Work::OuterEdge
-        | Work::CutOut => None,
+        Work::Name => ground_minutes(dish, shop, None, cutter),
+        Work::NameCorners => {
+            ground_minutes(dish, shop, Some(shop.cutters.get(before?)?), cutter)
+        }
+        Work::Details | Work::RecessEdge | Work::OuterEdge | Work::CutOut => None,
     }
 }

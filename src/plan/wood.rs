@@ -147,9 +147,9 @@ fn edges(dish: &Dish) -> f64 {
 fn letters(dish: &Dish, plan: &Plan, shop: &Shop) -> f64 {
     let Some(name) = &dish.name else { return 0.0 };
     let Some(cutter) = cutter(plan, Work::Name, shop) else { return 0.0 };
-    let area = name.region.area();
+    let area = name.ground().area();
     match name.style {
-        NameStyle::Sunk | NameStyle::Line => area * name.depth,
+        NameStyle::Sunk | NameStyle::Raised | NameStyle::Line => area * name.depth,
         NameStyle::Vee => area * vee_middle(name, cutter) / 2.0,
     }
 }

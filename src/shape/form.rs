@@ -65,10 +65,21 @@ pub struct NameForm {
     pub stroke: Option<f64>,
     /// Depth as written.
     pub depth: Option<f64>,
+    /// The panel of raised letters.
+    pub panel: PanelForm,
     /// The parameters its place and size come from, in a sentence for a finding.
     pub drawn_from: Option<String>,
     /// Where it is written.
     pub source: Source,
+}
+
+/// The panel of raised letters, as far as written.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct PanelForm {
+    /// From the letters to its edge.
+    pub margin: Option<f64>,
+    /// Radius of its corners.
+    pub corner: Option<f64>,
 }
 
 /// A carved detail.

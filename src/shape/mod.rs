@@ -15,7 +15,7 @@ mod steps;
 mod values;
 
 pub use build::build;
-pub use form::{Form, GrooveForm, NameForm, RecessForm};
+pub use form::{Form, GrooveForm, NameForm, PanelForm, RecessForm};
 
 /// Gives the text of an SVG file named by a recipe, or says why it cannot.
 pub type Loader<'a> = &'a dyn Fn(&str) -> Result<String, String>;

@@ -1,7 +1,7 @@
 //! Recesses, the name's place, grooves and round-overs.
 
 use super::draft::Draft;
-use super::form::{Form, GrooveForm, NameForm, RecessForm};
+use super::form::{Form, GrooveForm, NameForm, PanelForm, RecessForm};
 use crate::curve::primitive::DrawFault;
 use crate::curve::{BezPath, Curve, Drawn as _, Point, Region};
 use crate::finding::{Code, Finding, RemedyKind, Source};
@@ -153,6 +153,11 @@ impl Draft<'_> {
         let height = self.length(&area.height, "the height of the name");
         let depth = self.optional(area.depth.as_ref(), "the depth of the name");
         let stroke = self.optional(area.stroke.as_ref(), "the stroke of the name");
+        let margin = self.optional(area.panel.margin.as_ref(), "the margin of the panel");
+        let corner = area.panel.corner.as_ref();
+        let corner = corner.map_or(Some(None), |corner| {
+            self.radius(corner, "the corner radius of the panel").map(Some)
+        });
         let face = self.face(area.face.as_deref(), Face::CARVED, &area.source);
         Some(NameForm {
             on: area.on,
@@ -162,6 +167,7 @@ impl Draft<'_> {
             face: area.face.clone().filter(|_| face.is_some()),
             stroke: stroke?,
             depth: depth?,
+            panel: PanelForm { margin: margin?, corner: corner? },
             drawn_from: self.drawn_from(),
             source: area.source.clone(),
         })

@@ -4,11 +4,12 @@ use super::block::{Block, head, paragraph, rectangle};
 use super::color::{PAPER, QUIET, okabe_ito};
 use super::cutting::{leftovers, operations, signs};
 use super::drawing::{ACROSS, Attempt, DOWN, Left, Notes, plan_view};
-use super::figures::{fine, length};
+use super::figures::{area, fine, length};
 use super::found::findings;
 use super::frame::{HEIGHT, TITLE_BLOCK, WIDTH, fields, page, title_block};
 use super::labels::{HALF, Shape, marker};
 use super::mark::{Anchor, Sheet};
+use super::picture::Made;
 use super::proof::{pairs, title};
 use super::scale::Scale;
 use super::section::{SECTION, Tools, cut_height, section};
@@ -21,7 +22,7 @@ use crate::feasibility::{Job, Report};
 use crate::finding::Severity;
 use crate::lettering::Face;
 use crate::model::{Cutter, Shop};
-use crate::plan::{Plan, Work, reached};
+use crate::plan::{Plan, Work};
 use crate::units::{DisplayUnit, Mm};
 
 /// Between the plan and the figures beside it, mm.
@@ -198,8 +199,8 @@ fn layout(dish: &Dish, height: f64, later: Later) -> (Scale, Place) {
 fn drawings(task: &Task<'_>, room: Room, later: Later) -> Drawings {
     let (dish, unit) = (task.dish, task.shop.house.unit);
     let (scale, place) = layout(dish, room.page, later);
-    let tools = tools(task.plan, task.shop);
-    let pair = reached(task.dish, task.plan, task.shop);
+    let Made { pair, name } = Made::of(task.dish, task.plan, task.shop);
+    let tools = Tools { name: name.as_ref(), ..tools(task.plan, task.shop) };
     let left = Left {
         outline: attempt(task, &[Work::CutOut], Job::Outline),
         recess: attempt(task, &[Work::RecessCorners, Work::Recess], Job::Recess),
@@ -208,7 +209,8 @@ fn drawings(task: &Task<'_>, room: Room, later: Later) -> Drawings {
     let cut = cut_height(dish);
     let findings = &task.report.findings;
     let tabs = &task.plan.tabs;
-    let notes = Notes { left, findings, tabs, cut, unit };
+    let name = name.as_ref();
+    let notes = Notes { left, findings, tabs, name, cut, unit };
     let (plan, view) = plan_view(dish, scale, &notes);
     let column = match place {
         Place::Beside | Place::Narrow => {
@@ -283,7 +285,7 @@ fn under(
     ])
 }
 
-fn tools(plan: &Plan, shop: &Shop) -> Tools {
+fn tools(plan: &Plan, shop: &Shop) -> Tools<'static> {
     let cutter = |works: &[Work]| -> Option<&Cutter> {
         let op = plan.operations.iter().rfind(|o| works.contains(&o.work))?;
         shop.cutters.iter().find(|c| c.id() == op.cutter)
@@ -291,7 +293,7 @@ fn tools(plan: &Plan, shop: &Shop) -> Tools {
     let foot =
         cutter(&[Work::Recess, Work::RecessCorners]).map_or(0.0, Cutter::corner_radius);
     let angle = cutter(&[Work::Name]).and_then(|c| c.spec().angle);
-    Tools { foot, angle: angle.map(crate::units::Deg::get) }
+    Tools { foot, angle: angle.map(crate::units::Deg::get), name: None }
 }
 
 /// The cutter chosen for a work against its boundary; where none could be chosen, the one
@@ -331,6 +333,10 @@ fn figures(task: &Task<'_>) -> Vec<(String, String)> {
         row("Capitals", length(name.height, unit));
         if let Some((width, _)) = name.thinnest {
             row("Thinnest stroke", fine(width, unit));
+        }
+        if let Some(panel) = &name.panel {
+            let area = area(panel.ground.area(), unit);
+            row("Panel", format!("{} deep, {area}", length(name.depth, unit)));
         }
     }
     let round = |mm: Mm| format!("R {}", length(mm.get(), unit));

@@ -10,7 +10,7 @@ use super::scale::Scale;
 use super::setup::{zero, zero_box};
 use super::style::{FIGURE, LABEL, Pen};
 use super::view::View;
-use crate::curve::{BezPath, Contour, Point, Rect, left};
+use crate::curve::{BezPath, Contour, Point, Rect, Region, left};
 use crate::dish::Dish;
 use crate::feasibility::{Pair, SwapRow};
 use crate::finding::{Finding, Severity};
@@ -96,6 +96,8 @@ pub(super) struct Notes<'a> {
     pub(super) findings: &'a [Finding],
     /// Where the dish stays joined to the board.
     pub(super) tabs: &'a [Tab],
+    /// What is cut away for a name whose ground is pocketed, where that is known.
+    pub(super) name: Option<&'a Region>,
     /// Where the section is cut, dish y.
     pub(super) cut: f64,
     pub(super) unit: DisplayUnit,
@@ -108,7 +110,7 @@ pub(super) fn plan_view(dish: &Dish, scale: Scale, notes: &Notes<'_>) -> (Block,
     for tab in notes.tabs {
         bridge(&mut block, &view, dish, tab);
     }
-    lines(&mut block, dish, &view, notes.left.pair);
+    lines(&mut block, dish, &view, notes);
     for (_, shape, left) in notes.left.lettered() {
         leftover(&mut block, &view, shape.color(), left);
     }
@@ -167,7 +169,8 @@ fn together(findings: &[Finding]) -> Vec<(Severity, Point, String)> {
     groups.into_iter().map(|(s, at, first, last)| (s, at, numbers(first, last))).collect()
 }
 
-fn lines(block: &mut Block, dish: &Dish, view: &View, pair: Option<&Pair>) {
+fn lines(block: &mut Block, dish: &Dish, view: &View, notes: &Notes<'_>) {
+    let pair = notes.left.pair;
     let tone = Color::new(dish.wood.tone).toward(WHITE, 0.6);
     block.shape(view.region(&dish.outline), tone, Pen::new(INK, 0.5));
     for (index, recess) in dish.recesses.iter().enumerate() {
@@ -199,9 +202,12 @@ fn lines(block: &mut Block, dish: &Dish, view: &View, pair: Option<&Pair>) {
     let frame = view.frame.inflate(AIR, AIR);
     let frame = rectangle(frame.x0, frame.y0, frame.width(), frame.height());
     if let Some(name) = &dish.name {
-        let letters = view.region(&name.region);
-        block.fill_in(letters.clone(), QUIET.at(0.35), &frame);
-        block.stroke_in(letters, Pen::new(INK, 0.18), &frame);
+        let cut = notes.name.unwrap_or_else(|| name.ground());
+        block.fill_in(view.region(cut), QUIET.at(0.35), &frame);
+        block.stroke_in(view.region(&name.region), Pen::new(INK, 0.18), &frame);
+        if let Some(panel) = &name.panel {
+            block.stroke_in(view.region(&panel.outline), Pen::new(INK, 0.25), &frame);
+        }
         let line = view.path(&name.baseline);
         block.stroke_in(line, Pen::new(QUIET, 0.13).dashed(&[1.2, 0.8]), &frame);
     }

@@ -3,7 +3,7 @@
 use super::block::Block;
 use super::color::PAPER;
 use super::mark::{Anchor, Layer, Sheet};
-use super::picture::picture;
+use super::picture::{Made, picture};
 use super::scale::Scale;
 use super::style::{HEIGHTS, Pen, RULE, Style, WIDTHS};
 use super::view::View;
@@ -11,7 +11,7 @@ use crate::curve::{Rect, Vec2};
 use crate::dish::Dish;
 use crate::lettering::{Face, width};
 use crate::model::Shop;
-use crate::plan::{Plan, reached};
+use crate::plan::Plan;
 use std::ops::Range;
 
 /// Upright sheets of ISO 216, A4 to A1, mm.
@@ -256,8 +256,8 @@ fn drawn(plates: &[Plate], [wide, high]: [f64; 2], grid: &Grid, shop: &Shop) -> 
         let bounds: Rect = plate.dish.outline.bounds();
         let top = over + free + (high - bounds.height()) * grid.scale;
         let view = View::new(bounds, Scale::exact(1.0 / grid.scale), (left, top));
-        let pair = reached(&plate.dish, &plate.plan, shop);
-        picture(&mut block, &plate.dish, &view, pair.as_ref());
+        let made = Made::of(&plate.dish, &plate.plan, shop);
+        picture(&mut block, &plate.dish, &view, &made);
         left += (bounds.width() + APART) * grid.scale;
     }
     block

@@ -6,8 +6,10 @@ use super::mark::{Drawn, Mark};
 use super::style::Pen;
 use super::view::View;
 use crate::curve::{Affine, BezPath, Point, Rect, Region};
-use crate::dish::Dish;
+use crate::dish::{Dish, NameCut};
 use crate::feasibility::Pair;
+use crate::model::{NameStyle, Shop};
+use crate::plan::{Plan, pocketed, reached};
 
 /// The tones one wood is drawn in.
 struct Tones {
@@ -15,6 +17,8 @@ struct Tones {
     hollow: Color,
     grain: Color,
     carved: Color,
+    /// A panel, and the tops of the letters that stand in it.
+    panel: [Color; 2],
     /// The far edge of what is carved.
     lip: Color,
     shine: Color,
@@ -35,19 +39,39 @@ impl Tones {
         let shine = WHITE.at(0.12 + 0.34 * bright);
         let dark = face.toward(DEEP, 0.80);
         let seen = dark.contrast(hollow).min(dark.contrast(face)) >= SEEN;
+        // As light as can be seen against the tops, so that it still is wood.
+        let depths = (4..=10).map(|tenth| face.toward(DEEP, f64::from(tenth) * 0.09));
+        let ground = depths.clone().find(|ground| ground.contrast(hollow) >= SEEN);
+        let tops = if ground.is_some() { hollow } else { face.toward(PAPER, 0.7) };
+        let panel = [ground.unwrap_or_else(|| face.toward(DEEP, 0.6)), tops];
         let (carved, lip) =
             if seen { (dark, shine) } else { (face.toward(PAPER, 0.88), DEEP.at(0.6)) };
         let grain = face.toward(INK, 0.45).at(0.20);
-        Self { face, hollow, grain, carved, lip, shine }
+        Self { face, hollow, grain, carved, panel, lip, shine }
     }
 }
 
-/// Draws a dish; `pair` is what the cutters of its hollows reach, where that is known.
-pub(super) fn picture(block: &mut Block, dish: &Dish, view: &View, pair: Option<&Pair>) {
+/// What the cutters of a plan make of a dish, where that is known.
+#[derive(Clone, Debug)]
+pub(super) struct Made {
+    /// What those of the hollows reach.
+    pub(super) pair: Option<Pair>,
+    /// What is cut away for a name whose ground is pocketed.
+    pub(super) name: Option<Region>,
+}
+
+impl Made {
+    pub(super) fn of(dish: &Dish, plan: &Plan, shop: &Shop) -> Self {
+        Self { pair: reached(dish, plan, shop), name: pocketed(dish, plan, shop) }
+    }
+}
+
+/// Draws a dish as it is made.
+pub(super) fn picture(block: &mut Block, dish: &Dish, view: &View, made: &Made) {
     let tones = Tones::of(dish.wood.tone);
     board(block, dish, view, &tones);
     for (index, recess) in dish.recesses.iter().enumerate() {
-        let reached = pair.and_then(|pair| pair.reached.get(index));
+        let reached = made.pair.as_ref().and_then(|pair| pair.reached.get(index));
         let flat = reached.map(|reached| &reached.flat);
         hollow(block, &recess.region, view, (&tones, flat));
     }
@@ -61,10 +85,32 @@ pub(super) fn picture(block: &mut Block, dish: &Dish, view: &View, pair: Option<
         block.stroke_in(line, Pen::new(tones.carved.at(0.9), width), &wood);
     }
     if let Some(name) = &dish.name {
-        let below = view.region(&view.nudged(&name.region, 0.22, 0.26));
-        block.fill_in(below, tones.lip, &wood);
-        block.fill_in(view.region(&name.region), tones.carved, &wood);
+        let cut = made.name.as_ref().unwrap_or_else(|| name.ground());
+        letters(block, (name, cut), view, (&tones, &wood));
     }
+}
+
+/// Letters cut into the wood, or left standing in their panel.
+fn letters(
+    block: &mut Block,
+    (name, cut): (&NameCut, &Region),
+    view: &View,
+    (tones, wood): (&Tones, &BezPath),
+) {
+    if name.style != NameStyle::Raised {
+        let below = view.region(&view.nudged(cut, 0.22, 0.26));
+        block.fill_in(below, tones.lip, wood);
+        block.fill_in(view.region(cut), tones.carved, wood);
+        return;
+    }
+    let [ground, tops] = tones.panel;
+    block.fill_in(view.region(name.outline()), tops, wood);
+    block.fill_in(view.region(cut), ground, wood);
+    // Light from the upper left: the panel's far walls are lit, the letters cast a shade.
+    let shade = cut.cut(&view.nudged(cut, 0.26, 0.31));
+    block.fill_in(view.region(&shade), INK.at(0.35), wood);
+    let lit = cut.cut(&view.nudged(cut, -0.14, -0.16));
+    block.fill_in(view.region(&lit), tones.shine, wood);
 }
 
 fn board(block: &mut Block, dish: &Dish, view: &View, tones: &Tones) {

@@ -1,12 +1,12 @@
 //! The page the customer sees and approves.
 
 use super::block::{Block, head, paragraph, polygon, rectangle};
-use super::color::{HAIR, PAPER, TINT, okabe_ito};
+use super::color::{HAIR, INK, PAPER, QUIET, TINT, okabe_ito};
 use super::dimension::{across, upward};
 use super::figures::{length, sentence};
 use super::frame::{HEIGHT, TITLE_BLOCK, WIDTH, fields, page, title_block};
 use super::mark::{Anchor, Sheet};
-use super::picture::picture;
+use super::picture::{Made, picture};
 use super::scale::Scale;
 use super::style::{BODY, LABEL, Pen, RULE, SMALL, Style};
 use super::table::{Column, Table};
@@ -14,11 +14,11 @@ use super::view::View;
 use super::words::{CARE, GEOMETRY_ONLY, reason};
 use crate::curve::Vec2;
 use crate::dish::Dish;
-use crate::feasibility::{Pair, Report};
+use crate::feasibility::Report;
 use crate::finding::Severity;
 use crate::lettering::Face;
 use crate::model::Shop;
-use crate::plan::{Plan, reached};
+use crate::plan::Plan;
 use crate::units::{DisplayUnit, Mm};
 
 /// Room for a dimension line and its value, mm.
@@ -38,12 +38,15 @@ pub fn proof(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Sheet {
     below.push(("notice", paragraph(GEOMETRY_ONLY, SMALL.quiet(), WIDTH, 6)));
     let fixed: f64 = above.iter().chain(&below).map(|(_, block)| block.height).sum();
     let free = HEIGHT - TITLE_BLOCK - fixed - 30.0;
-    let (drawn, scale) = drawing(dish, (reached(dish, plan, shop).as_ref(), unit), free);
+    let made = Made::of(dish, plan, shop);
+    let (drawn, scale) = drawing(dish, (&made, unit), free);
     // The name's strip may make the gaps a little narrower, the picture may not.
     let left = free - drawn.height + 9.0;
     let mut blocks = above;
     blocks.push(("dish", drawn));
-    blocks.extend(true_size(dish, scale, left).map(|block| ("name-at-full-size", block)));
+    blocks.extend(
+        true_size(dish, &made, scale, left).map(|block| ("name-at-full-size", block)),
+    );
     blocks.extend(below);
     let foot = title_block(&fields(dish, "Proof, 1 of 1", &scale.designation()));
     page(title(dish, "proof"), blocks, foot)
@@ -130,11 +133,7 @@ fn stop_sign(block: &mut Block, (x, y): (f64, f64), radius: f64) {
 }
 
 /// The dish with its overall sizes.
-fn drawing(
-    dish: &Dish,
-    (pair, unit): (Option<&Pair>, DisplayUnit),
-    free: f64,
-) -> (Block, Scale) {
+fn drawing(dish: &Dish, (made, unit): (&Made, DisplayUnit), free: f64) -> (Block, Scale) {
     let bounds = dish.outline.bounds();
     let room =
         [WIDTH - 2.0 * DIMENSION, free.clamp(PICTURE.0, PICTURE.1) - DIMENSION - 4.0];
@@ -142,7 +141,7 @@ fn drawing(
     let wide = bounds.width() * scale.factor();
     let view = View::new(bounds, scale, ((WIDTH - wide) / 2.0, 1.0));
     let mut block = Block::default();
-    picture(&mut block, dish, &view, pair);
+    picture(&mut block, dish, &view, made);
     let frame = view.frame;
     let y = frame.y1 + DIMENSION;
     let width_text = length(bounds.width(), unit);
@@ -156,10 +155,10 @@ fn drawing(
 }
 
 /// The name at full size, where there is room and the picture is smaller.
-fn true_size(dish: &Dish, scale: Scale, left: f64) -> Option<Block> {
+fn true_size(dish: &Dish, made: &Made, scale: Scale, left: f64) -> Option<Block> {
     const HEAD: f64 = 6.5;
     let name = dish.name.as_ref().filter(|_| scale != Scale::FULL)?;
-    let bounds = name.region.bounds();
+    let bounds = name.outline().bounds();
     let height = bounds.height() + HEAD + 4.0;
     if name.region.is_empty() || bounds.width() > WIDTH || height > left {
         return None;
@@ -168,7 +167,16 @@ fn true_size(dish: &Dish, scale: Scale, left: f64) -> Option<Block> {
     let label = "The name at its true size (SCALE 1:1)";
     block.text((WIDTH / 2.0, 1.8), Anchor::Middle, LABEL, label);
     let view = View::new(bounds, Scale::FULL, ((WIDTH - bounds.width()) / 2.0, HEAD));
-    block.fill(view.region(&name.region), super::color::INK);
+    let letters = match (&made.name, &name.panel) {
+        (Some(cut), Some(panel)) => {
+            let stands = panel.outline.cut(cut);
+            block.fill(view.region(&stands), INK);
+            block.stroke(view.region(&panel.outline), Pen::new(QUIET, 0.25));
+            return Some(block);
+        }
+        (cut, _) => cut.as_ref().unwrap_or(&name.region),
+    };
+    block.fill(view.region(letters), INK);
     Some(block)
 }
 
@@ -274,13 +282,13 @@ fn approval(stopped: bool) -> Block {
     for (i, label) in ["Name", "Signature", "Date"].into_iter().enumerate() {
         #[expect(clippy::cast_precision_loss, reason = "three fields")]
         let x = PAD + i as f64 * (third + PAD);
-        block.line((x, 25.0), (x + third, 25.0), Pen::new(super::color::QUIET, 0.18));
+        block.line((x, 25.0), (x + third, 25.0), Pen::new(QUIET, 0.18));
         block.text((x, 28.4), Anchor::Start, LABEL, label);
     }
     block
 }
 
 fn tick(block: &mut Block, (x, y): (f64, f64), text: &str) {
-    block.shape(rectangle(x, y, 3.5, 3.5), PAPER, Pen::new(super::color::QUIET, 0.25));
+    block.shape(rectangle(x, y, 3.5, 3.5), PAPER, Pen::new(QUIET, 0.25));
     block.text((x + 6.0, y + 3.0), Anchor::Start, BODY, text);
 }

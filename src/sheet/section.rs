@@ -15,11 +15,13 @@ use crate::units::{DisplayUnit, Mm};
 
 /// What the section needs to know of the cutters.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Tools {
+pub(super) struct Tools<'a> {
     /// Corner radius of the recess cutter, mm.
     pub(super) foot: f64,
     /// Included angle of the name's V-bit in degrees, where there is one.
     pub(super) angle: Option<f64>,
+    /// What is cut away for a name whose ground is pocketed, where that is known.
+    pub(super) name: Option<&'a Region>,
 }
 
 /// What a section is taller than its board, mm on paper.
@@ -73,7 +75,7 @@ pub(super) fn section(
     dish: &Dish,
     y: f64,
     (scale, left, room): (Scale, f64, f64),
-    (tools, unit): (Tools, DisplayUnit),
+    (tools, unit): (Tools<'_>, DisplayUnit),
 ) -> Block {
     let bounds = dish.outline.bounds();
     let thick = dish.wood.thickness.get();
@@ -97,6 +99,7 @@ fn caption(dish: &Dish, unit: DisplayUnit) -> String {
     let how = match name.style {
         NameStyle::Vee => "V-carved up to",
         NameStyle::Sunk => "sunk",
+        NameStyle::Raised => "stands in a panel sunk",
         NameStyle::Line => "cut along its lines",
     };
     let on = match name.on {
@@ -147,7 +150,7 @@ fn wood(block: &mut Block, path: &BezPath, tone: [u8; 3]) {
 }
 
 /// The outline of the cut wood: x as in the dish, y the depth below the top, mm.
-fn profile(dish: &Dish, y: f64, (from, to): (f64, f64), tools: Tools) -> BezPath {
+fn profile(dish: &Dish, y: f64, (from, to): (f64, f64), tools: Tools<'_>) -> BezPath {
     let thick = dish.wood.thickness.get();
     let round =
         dish.outer_round.map_or(0.0, Mm::get).min(thick / 2.0).min((to - from) / 2.0);
@@ -180,7 +183,7 @@ fn hollow(
     path: &mut BezPath,
     dish: &Dish,
     y: f64,
-    ((a, b), depth, tools): ((f64, f64), f64, Tools),
+    ((a, b), depth, tools): ((f64, f64), f64, Tools<'_>),
 ) {
     let foot = tools.foot.min(depth).min((b - a) / 2.0).max(0.0);
     let edge = dish.recess_round.map_or(0.0, Mm::get).min(depth - foot).max(0.0);
@@ -200,17 +203,16 @@ fn notches(
     path: &mut BezPath,
     dish: &Dish,
     y: f64,
-    ((from, to), level, on, tools): ((f64, f64), f64, Surface, Tools),
+    ((from, to), level, on, tools): ((f64, f64), f64, Surface, Tools<'_>),
 ) {
     let Some(name) = dish.name.as_ref().filter(|name| name.on == on) else { return };
-    for (a, b) in
-        spans(&name.region, y).into_iter().filter(|(a, b)| *a >= from && *b <= to)
-    {
+    let cut = tools.name.unwrap_or_else(|| name.ground());
+    for (a, b) in spans(cut, y).into_iter().filter(|(a, b)| *a >= from && *b <= to) {
         let half = (b - a) / 2.0;
         let slope = match (name.style, tools.angle) {
             (NameStyle::Vee, Some(angle)) => (angle / 2.0).to_radians().tan(),
             (NameStyle::Vee, None) => 1.0,
-            (NameStyle::Sunk | NameStyle::Line, _) => 0.0,
+            (NameStyle::Sunk | NameStyle::Raised | NameStyle::Line, _) => 0.0,
         };
         let depth = if slope > 0.0 { (half / slope).min(name.depth) } else { name.depth };
         let run = depth * slope;

@@ -5,7 +5,7 @@ use super::figures::length;
 use super::found::findings;
 use super::frame::{HEIGHT, TITLE_BLOCK, WIDTH, page, title_block};
 use super::mark::{Anchor, Sheet};
-use super::picture::picture;
+use super::picture::{Made, picture};
 use super::scale::Scale;
 use super::style::{FIGURE, LABEL, RULE, Style};
 use super::table::{Column, Table};
@@ -14,7 +14,7 @@ use crate::dish::Dish;
 use crate::feasibility::Report;
 use crate::lettering::Face;
 use crate::model::{Recipe, Shop};
-use crate::plan::{Plan, reached};
+use crate::plan::Plan;
 
 /// Greatest height of the picture, mm.
 const PICTURE: f64 = 110.0;
@@ -33,7 +33,7 @@ pub fn shape_card(
     let wide = bounds.width() * scale.factor();
     let view = View::new(bounds, scale, ((WIDTH - wide) / 2.0, 1.0));
     let mut drawing = Block::default();
-    picture(&mut drawing, dish, &view, reached(dish, plan, shop).as_ref());
+    picture(&mut drawing, dish, &view, &Made::of(dish, plan, shop));
     drawing.height = view.frame.height() + 3.0;
     let mut blocks = vec![("heading", heading(recipe)), ("dish", drawing)];
     blocks.extend(parameters(recipe, dish).map(|block| ("parameters", block)));

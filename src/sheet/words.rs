@@ -8,7 +8,7 @@ pub(super) fn reason(code: Code) -> &'static str {
     known.map_or("The drawing needs a change first.", |(_, words)| words)
 }
 
-const REASONS: [(&[Code], &str); 16] = [
+const REASONS: [(&[Code], &str); 17] = [
     (
         &[Code::OutlineTooTight],
         "A corner or gap of the outline is narrower than the tool that cuts it out.",
@@ -28,6 +28,10 @@ const REASONS: [(&[Code], &str); 16] = [
     (
         &[Code::StrokeTooThinForCutter],
         "The finest strokes of the name are thinner than the tool that carves them.",
+    ),
+    (
+        &[Code::LetterGapTooNarrow],
+        "Gaps between the raised letters are narrower than the tool that clears them.",
     ),
     (&[Code::LettersTooClose], "Letters of the name touch each other."),
     (

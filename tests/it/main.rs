@@ -33,6 +33,7 @@ mod paper;
 mod planted;
 mod polygon;
 mod primitives;
+mod raised;
 mod random_shapes;
 mod rates;
 mod reach;

@@ -156,7 +156,11 @@ fn no_cut_goes_into_wood_to_be_kept() {
                 }
                 (all, cutter.surface_radius(depth))
             }
-            Work::Details | Work::Name | Work::RecessEdge | Work::OuterEdge => return,
+            Work::Details
+            | Work::Name
+            | Work::NameCorners
+            | Work::RecessEdge
+            | Work::OuterEdge => return,
         };
         let points = edge(&region, 0.1);
         let grid = Grid::of(&points, radius.max(2.0));

@@ -139,6 +139,7 @@ fn name(person: &str, source: &Source) -> Option<NameCut> {
         baseline,
         height: fitted.height,
         style: NameStyle::Vee,
+        panel: None,
         on: Surface::Floor,
         depth: 2.0,
         floor: 5.4,

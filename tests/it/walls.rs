@@ -88,6 +88,7 @@ fn edges_are_rounded_and_not_cut_away() {
             | Work::RecessCorners
             | Work::Details
             | Work::Name
+            | Work::NameCorners
             | Work::CutOut => return,
         };
         assert_eq!(cutter.kind(), CutterKind::RoundOverBit, "{}", examined.id);

@@ -116,7 +116,7 @@ pub(crate) struct CheckArgs {
     pub(crate) cutter: Option<String>,
 
     /// The cutter that must do a work: recess, `recess_corners`, details, name,
-    /// `recess_edge`, `outer_edge` or `cut_out`
+    /// `name_corners`, `recess_edge`, `outer_edge` or `cut_out`
     #[arg(long = "use", value_name = "WORK=ID")]
     pub(crate) pins: Vec<String>,
 
