@@ -553,7 +553,7 @@ house: {floor: 5, collet_margin: 2, overcut: 0.5}
     assert_eq!(code(&output), 0, "{}", stderr(&output));
     let want = "\
 cutter  kind       diameter  stick-out  flutes  works
-end-6   end mill   6 mm      40 mm      20 mm   details, name, cut-out
+end-6   end mill   6 mm      40 mm      20 mm   details, name, name corners, cut-out
 short   bowl bit   20 mm     22 mm      -       recess, recess corners
 stub    ball nose  8 mm      40 mm      10 mm   recess, recess corners, details, name
 long    bowl bit   20 mm     40 mm      -       recess, recess corners

@@ -13,7 +13,7 @@ use treen::plan::{Operation, Pace, Plan, Work, pocketed};
 
 /// A rack with end mills of these diameters, mm.
 fn rack(mills: &[f64]) -> Shop {
-    let mills: String = mills
+    let mills: Vec<String> = mills
         .iter()
         .map(|d| {
             format!(
@@ -21,6 +21,7 @@ fn rack(mills: &[f64]) -> Shop {
             )
         })
         .collect();
+    let mills = mills.concat();
     let text = format!(
         "cutters:\n{mills}  - {{id: vee-60, kind: v-bit, diameter: 12, angle: 60, stick_out: 30}}\n\
          woods: [{{name: ash, thickness: 20, density: 600}}]\nhouse: {{letter: 6, floor: 5}}\n"
