@@ -1,8 +1,10 @@
 //! The name and the details against the cutters that render them.
 
 use super::ground::Ground;
+use crate::curve::Curve;
 use crate::dish::{Dish, NameCut};
 use crate::finding::{Code, Finding, RemedyKind};
+use crate::lettering::{Letters, strokes};
 use crate::model::{Cutter, CutterKind, NameStyle, Shop, Surface};
 use crate::units::trimmed;
 
@@ -81,7 +83,23 @@ fn stroke(dish: &Dish, name: &NameCut, shop: &Shop, findings: &mut Vec<Finding>)
             trimmed((height * 10.0).ceil() / 10.0)
         ),
         Some(height),
+    )
+    .remedy(
+        RemedyKind::Cutter,
+        format!(
+            "a {kind} that cuts {} mm or narrower renders every letter",
+            trimmed((have * 100.0).floor() / 100.0)
+        ),
+        Some(have),
     );
+    if let Some((letters, thin)) = broader(dish, name, need) {
+        let text = format!(
+            "`face: {}` has strokes of {} mm at this height",
+            letters.name(),
+            trimmed((thin * 100.0).floor() / 100.0)
+        );
+        finding = finding.remedy(RemedyKind::Edit, text, None);
+    }
     let vee = shop
         .cutters
         .iter()
@@ -90,6 +108,17 @@ fn stroke(dish: &Dish, name: &NameCut, shop: &Shop, findings: &mut Vec<Finding>)
         finding = finding.help("`style: vee` renders strokes of any width");
     }
     findings.push(finding);
+}
+
+/// Other letters whose strokes are wide enough at the name's height, and their thinnest, mm.
+fn broader(dish: &Dish, name: &NameCut, need: f64) -> Option<(Letters, f64)> {
+    let room: f64 =
+        name.baseline.segments().map(|s| Curve::from_segment(s).length()).sum();
+    let bold = ["sans bold", "serif bold", Letters::HAND, "broad bold"];
+    bold.into_iter().filter_map(Letters::named).find_map(|letters| {
+        let (thin, long) = strokes(&dish.person, letters, name.height)?;
+        (thin >= need && long <= room).then_some((letters, thin))
+    })
 }
 
 /// Wood left below the name: half the house's least floor at least.

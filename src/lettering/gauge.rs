@@ -2,6 +2,7 @@
 
 use super::fit::Fitted;
 use super::form::Shape;
+use super::letters::Letters;
 use crate::curve::{Affine, BezPath, Curve, PathEl, Point, Rect, Region, RegionFault};
 use crate::reach::Profile;
 use std::sync::Arc;
@@ -81,6 +82,18 @@ impl Fitted {
     fn shapes(&self) -> Vec<(Arc<Shape>, Affine)> {
         self.forms.iter().map(|(form, onto)| form.placed(*onto)).collect()
     }
+}
+
+/// The thinnest stroke of a text on a straight line and its length, capitals `height` mm tall,
+/// mm; `None` where the letters lack some of it or nothing is drawn.
+pub fn strokes(text: &str, letters: Letters, height: f64) -> Option<(f64, f64)> {
+    let written = letters.write(text, height);
+    let [left, right] = written.ink().filter(|_| written.missing.is_empty())?;
+    let thin = written.forms.iter().filter_map(|(form, onto)| {
+        let (shape, onto) = form.placed(*onto);
+        Some(shape.thinnest()?.0 * scale(&onto))
+    });
+    Some((thin.reduce(f64::min)?, right - left))
 }
 
 /// How much larger a map without stretch makes things.

@@ -16,7 +16,7 @@ mod written;
 
 pub use face::{Face, picture};
 pub use fit::{Fit, FitFault, Fitted, fit};
-pub use gauge::{Gap, Gauge};
+pub use gauge::{Gap, Gauge, strokes};
 pub use hand::{Pen, unread};
 pub use letters::Letters;
 pub use panel::{panel, shortened};

@@ -2,7 +2,7 @@
 
 use treen::batch::{Examined, examine, specimen};
 use treen::feasibility::Pins;
-use treen::finding::{Code, Finding, Severity};
+use treen::finding::{Code, Finding, RemedyKind, Severity};
 use treen::intake::{recipe, shop};
 use treen::plan::Work;
 
@@ -15,7 +15,11 @@ const RACK: &str = "cutters:\n  \
 
 /// A plain disc with a name on it.
 fn named(person: &str, name: &str) -> Examined {
-    let shop = shop("shop.yaml", RACK);
+    named_with(RACK, person, name)
+}
+
+fn named_with(rack: &str, person: &str, name: &str) -> Examined {
+    let shop = shop("shop.yaml", rack);
     let shop = shop.value.unwrap_or_else(|| panic!("{:?}", shop.findings));
     let text = format!(
         "title: Test\noutline: [{{circle: {{radius: 90}}}}]\n\
@@ -115,4 +119,29 @@ fn the_hand_is_sunk_and_carved_too() {
     let (pen, height, cutter, _) = cut(&carved);
     assert_eq!(cutter, "vee-60");
     assert!((pen / height - 0.12).abs() < 1e-9, "{pen} at {height}");
+}
+
+/// A V-bit whose tip is wider than the hairlines of a face: each way out that is offered is
+/// taken, and the finding goes.
+#[test]
+fn a_tip_too_flat_for_hairlines_gets_ways_out_that_hold() {
+    let rack = RACK.replace("angle: 60,", "angle: 60, tip_flat: 0.9,");
+    let code = Code::StrokeTooThinForCutter;
+    let name = "height: 16, style: vee, face: roman";
+    let examined = named_with(&rack, "Noelle", name);
+    let finding = said(&examined, code).expect("hairlines");
+    assert_eq!(finding.severity, Severity::Stop);
+    assert!(finding.message.contains(" of \"Noelle\" is "), "{}", finding.message);
+    let kinds: Vec<RemedyKind> = finding.remedies.iter().map(|r| r.kind).collect();
+    let wanted = [RemedyKind::Parameter, RemedyKind::Cutter, RemedyKind::Edit];
+    assert_eq!(kinds, wanted, "{:?}", finding.remedies);
+    let value = |at: usize| finding.remedies[at].value.expect("a number");
+    let tall = name.replace("height: 16", &format!("height: {}", value(0) + 0.001));
+    assert!(said(&named_with(&rack, "Noelle", &tall), code).is_none(), "{tall}");
+    let finer = rack.replace("tip_flat: 0.9", &format!("tip_flat: {}", value(1) - 0.001));
+    assert!(said(&named_with(&finer, "Noelle", name), code).is_none(), "{finer}");
+    let text = &finding.remedies[2].text;
+    let face = text.split('`').nth(1).expect("a face in marks");
+    let bold = name.replace("face: roman", face);
+    assert!(said(&named_with(&rack, "Noelle", &bold), code).is_none(), "{bold}");
 }
