@@ -104,6 +104,11 @@ fn stroke(dish: &Dish, name: &NameCut, shop: &Shop, findings: &mut Vec<Finding>)
         .cutters
         .iter()
         .any(|c| c.kind() == CutterKind::VBit && c.narrowest() <= have);
+    if name.style == NameStyle::Sunk {
+        let size = (have * 100.0).floor() / 100.0;
+        let text = format!("an end mill of {} mm goes into it", trimmed(size));
+        finding = finding.remedy(RemedyKind::Cutter, text, Some(size));
+    }
     if name.style == NameStyle::Sunk && vee {
         finding = finding.help("`style: vee` renders strokes of any width");
     }

@@ -5,9 +5,9 @@ use super::letters::within;
 use crate::curve::{BezPath, Contour, Curve, Point, Region};
 use crate::dish::{Dish, NameCut, Panel};
 use crate::finding::{Code, Finding, RemedyKind, plain};
-use crate::model::{Cutter, CutterKind, NameStyle, Shop};
-use crate::reach::{Leftover, Niche, Profile};
-use crate::units::trimmed;
+use crate::model::{Cutter, CutterKind, Shop, Surface};
+use crate::reach::{Leftover, Niche, Profile, wall};
+use crate::units::{Mm, Tolerance, hundredths_up, trimmed};
 
 /// A corner or dead end filled deeper than this share of the letters' height is a gap the
 /// cutter does not come into: our judgement, by looking at filled letters.
@@ -119,24 +119,32 @@ fn gaps(left: Option<&[Leftover]>, sizes: (f64, f64)) -> usize {
     left.map_or(usize::MAX, |all| all.iter().filter(|l| is_gap(l, sizes)).count())
 }
 
-/// What is said of raised letters.
+/// What is said of letters whose ground is pocketed.
 pub(super) fn check(
     dish: &Dish,
     name: &NameCut,
     (ground, shop): (&Ground, &Shop),
     findings: &mut Vec<Finding>,
 ) {
-    if name.style != NameStyle::Raised {
-        return;
-    }
     let finest = ground.finest().map(|row| (row, &shop.cutters[row.cutter]));
-    if let Some((row, cutter)) = finest {
+    // Strokes thinner than the cutter are told of already.
+    let told = |cutter: &Cutter| {
+        let least = cutter.diameter() - Tolerance::REACH.get();
+        let wide = |width: f64| width >= least;
+        let thin = name.thinnest.is_some_and(|(width, _)| !wide(width));
+        name.panel.is_none() && (thin || name.pen.is_some_and(wide))
+    };
+    if let Some((row, cutter)) = finest.filter(|(_, cutter)| !told(cutter)) {
         findings.extend(narrow(dish, name, (row, cutter), shop));
     }
-    findings.extend(thin(dish, name));
+    if let Some(panel) = &name.panel {
+        findings.extend(thin(dish, name));
+        findings.extend(border(dish, name, panel));
+    }
 }
 
-/// Gaps that the finest end mill does not come into.
+/// Gaps between raised letters, or strokes of sunk ones, that the finest end mill does not
+/// come into.
 fn narrow(
     dish: &Dish,
     name: &NameCut,
@@ -146,13 +154,17 @@ fn narrow(
     let sizes = (name.height, shop.house.sanding.get());
     let person = plain(&dish.person);
     let size = trimmed((cutter.diameter() * 1e3).round() / 1e3);
+    let (code, what) = match name.panel {
+        Some(_) => (Code::LetterGapTooNarrow, "gaps"),
+        None => (Code::StrokeTooThinForCutter, "strokes"),
+    };
     let Some(left) = &row.left else {
         let message = format!(
-            "what {} leaves between the letters of \"{person}\" could not be told",
+            "what {} leaves of the letters of \"{person}\" could not be told",
             cutter.id()
         );
         return Some(
-            Finding::stop(Code::LetterGapTooNarrow, message)
+            Finding::stop(code, message)
                 .from(name.source.clone())
                 .help("another `height` or `face` for the name"),
         );
@@ -160,11 +172,11 @@ fn narrow(
     let shut: Vec<&Leftover> = left.iter().filter(|l| is_gap(l, sizes)).collect();
     let deepest = shut.first()?;
     let message = format!(
-        "{} ({size} mm), the finest end mill, does not come into gaps {} of \"{person}\"",
+        "{} ({size} mm), the finest end mill, does not come into {what} {} of \"{person}\"",
         cutter.id(),
         places(name, &shut),
     );
-    let finding = Finding::stop(Code::LetterGapTooNarrow, message)
+    let finding = Finding::stop(code, message)
         .at(deepest.at.x, deepest.at.y)
         .from(name.source.clone());
     Some(comes_in(finding, name, cutter, shop))
@@ -206,7 +218,7 @@ fn comes_in(finding: Finding, name: &NameCut, cutter: &Cutter, shop: &Shop) -> F
         );
         finding = finding.remedy(RemedyKind::Parameter, text, Some(need));
     }
-    finding.help("`style: vee` needs no room between the letters")
+    finding.help("`style: vee` renders strokes and gaps of any width")
 }
 
 /// The margin with which a cutter passes all along the border of a panel, where it does not;
@@ -300,4 +312,43 @@ fn thin(dish: &Dish, name: &NameCut) -> Option<Finding> {
     }
     let text = format!("letters {} mm high have strokes thick enough", trimmed(height));
     Some(finding.remedy(RemedyKind::Parameter, text, Some(height)))
+}
+
+/// The border of a panel on the rim beside an edge of the dish: as thick as it is high at
+/// least, beyond what is rounded off.
+fn border(dish: &Dish, name: &NameCut, panel: &Panel) -> Option<Finding> {
+    if name.on != Surface::Rim {
+        return None;
+    }
+    let round = |radius: Option<Mm>| name.depth + radius.map_or(0.0, Mm::get);
+    let recesses = dish
+        .recesses
+        .iter()
+        .map(|recess| ("the recess", &recess.region, round(dish.recess_round)));
+    let edges = std::iter::once(("the outline", &dish.outline, round(dish.outer_round)));
+    let thin = edges.chain(recesses).filter_map(|(what, edge, need)| {
+        let (have, at) = wall(&panel.outline, edge)?;
+        (have > 0.0 && have < need - 1e-6).then_some((what, have, need, at))
+    });
+    let (what, have, need, at) =
+        thin.max_by(|a, b| (a.2 - a.1).total_cmp(&(b.2 - b.1)))?;
+    let message = format!(
+        "the border between the panel of \"{}\" and {what} is {} mm thick and stands {} mm high; beyond what is rounded off it should be as thick as it is high",
+        plain(&dish.person),
+        trimmed((have * 100.0).floor() / 100.0),
+        trimmed((name.depth * 100.0).round() / 100.0),
+    );
+    let away = hundredths_up(need - have);
+    Some(
+        Finding::warn(Code::RimTooThin, message)
+            .at(at.x, at.y)
+            .from(name.source.clone())
+            .have_need(have, need)
+            .remedy(
+                RemedyKind::Edit,
+                format!("keep the panel {} mm farther from it", trimmed(away)),
+                Some(away),
+            )
+            .help("a smaller `margin` of the panel or `height` of the name, or another `along`"),
+    )
 }

@@ -42,7 +42,7 @@ codes! {
     NeckTooThin "neck-too-thin"
         "The wood is narrower here than the house rule allows and may break in use.";
     RimTooThin "rim-too-thin"
-        "The wood between recess and outline is thinner than the house rule allows.";
+        "The wood between recess and outline is thinner than the house rule allows, or the border of a panel beside an edge is thinner than it is high.";
     FloorTooThin "floor-too-thin"
         "The wood left below a recess or a carved name is thinner than the house rule allows.";
     CutDeeperThanStickout "cut-deeper-than-stickout"

@@ -258,7 +258,10 @@ impl Told<'_> {
             .at(at.x, at.y)
             .from(name.source.clone())
             .have_need(off.area(), 0.0)
-            .help("a smaller `height`, a shorter `along`, or a recess cutter with a smaller corner radius"),
+            .help(format!(
+                "a smaller `height`, a shorter `along`, {}or a recess cutter with a smaller corner radius",
+                if name.panel.is_some() { "a smaller `margin` of the panel, " } else { "" }
+            )),
         );
     }
 

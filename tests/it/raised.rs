@@ -1,6 +1,7 @@
 //! Names whose ground is pocketed: raised letters in their panel, sunk letters.
 
 use crate::routes::{Grid, along, edge};
+use crate::sheets::in_order;
 use std::f64::consts::PI;
 use treen::batch::{Examined, examine, specimen};
 use treen::curve::{Point, Region};
@@ -8,8 +9,9 @@ use treen::dish::{Dish, NameCut};
 use treen::feasibility::Pins;
 use treen::finding::{Code, Finding, Severity};
 use treen::intake::{demo, recipe, shop};
-use treen::model::{Cutter, NameStyle, Shop};
+use treen::model::{Cutter, NameStyle, Pin, Shop};
 use treen::plan::{Operation, Pace, Plan, Work, pocketed};
+use treen::sheet::{bench, proof};
 
 /// A rack with end mills of these diameters, mm.
 fn rack(mills: &[f64]) -> Shop {
@@ -199,6 +201,103 @@ fn a_panel_beyond_its_surface_is_a_stop_with_the_margin_that_fits() {
     assert!(
         said(&named("Ida", &how(margin + 0.3), &shop), Code::NameDoesNotFit).is_some()
     );
+}
+
+#[test]
+fn a_border_thinner_than_it_is_high_is_told_with_its_width() {
+    let shop = rack(&[1.0]);
+    let mut told = 0;
+    for step in 0..12 {
+        let y = 126.0 + f64::from(step) * 0.3;
+        let how = format!(
+            "along: [[-60, {y}], [60, {y}]], height: 16, style: raised, depth: 2"
+        );
+        let examined = named("Ida", &how, &shop);
+        let (dish, name, _) = parts(&examined);
+        let panel = name.panel.as_ref().expect("a panel");
+        let rim = Grid::of(&edge(&dish.outline, 0.02), 12.0);
+        let least = edge(&panel.outline, 0.02)
+            .iter()
+            .map(|p| if dish.outline.contains(*p) { rim.nearest(*p) } else { 0.0 })
+            .fold(f64::INFINITY, f64::min);
+        if let Some(finding) = said(&examined, Code::RimTooThin) {
+            told += 1;
+            let have = finding.have.expect("a width");
+            assert!((have - least).abs() < 0.01, "{y}: {have} mm said, {least} measured");
+            assert!((finding.need.expect("a least") - 2.0).abs() < 1e-9);
+            let away = offered(finding, "farther");
+            assert!(have + away >= 2.0, "{have} and {away}");
+        } else {
+            assert!(!(0.02..1.98).contains(&least), "{y}: {least} mm and nothing said");
+        }
+    }
+    assert!(told >= 2, "told {told} times");
+}
+
+#[test]
+fn the_maker_may_insist_on_the_cutters_of_a_panel() {
+    let shop = rack(&[1.0, 3.0, 6.0]);
+    let text = format!(
+        "title: Test\noutline: [{{circle: {{radius: 150}}}}]\n\
+         name: {{on: rim, {LINE}, height: 30, style: raised}}\n"
+    );
+    let read = recipe("test.yaml", &text, "test", None).value.expect("readable");
+    let mut order = specimen(&read, Vec::new());
+    "Noelle".clone_into(&mut order.name);
+    let asked = |work: Work, id: &str| {
+        let mut pins = Pins::default();
+        let source = order.source.clone();
+        pins.set(Pin { work, cutter: id.to_owned(), source });
+        examine(&read, &order, &shop, &pins)
+    };
+    let first = asked(Work::Name, "end-6");
+    let (.., plan) = parts(&first);
+    assert_eq!(cuts(plan, &shop)[0].1.id(), "end-6");
+    let refused = asked(Work::NameCorners, "end-6");
+    let finding = said(&refused, Code::CutterRefused).expect("it does not come in");
+    assert_eq!(finding.severity, Severity::Stop);
+    assert!(finding.message.contains("it leaves wood"), "{}", finding.message);
+}
+
+#[test]
+fn a_short_mill_in_a_deep_recess_is_told_for_the_whole_panel() {
+    let text = "cutters:\n\
+        - {id: mill, kind: end mill, diameter: 1.5, cutting_length: 6, stick_out: 14}\n\
+        - {id: bowl, kind: bowl bit, diameter: 12, corner_radius: 2, cutting_length: 14, stick_out: 40}\n\
+        - {id: out, kind: end mill, diameter: 6, cutting_length: 25, stick_out: 40}\n\
+        woods: [{name: ash, thickness: 20}]\nhouse: {letter: 6, floor: 5}\nmachine: {collet_nut: 30}\n";
+    let shop = shop("shop.yaml", text);
+    let shop = shop.value.unwrap_or_else(|| panic!("{:?}", shop.findings));
+    let at = |y: f64| {
+        let text = format!(
+            "title: Test\noutline: [{{circle: {{radius: 90}}}}]\nrim: 12\n\
+             recess: {{follow: outline, keep_floor: 5 mm}}\n\
+             name: {{on: floor, along: [[-40, {y}], [40, {y}]], height: 16, style: raised}}\n"
+        );
+        let read = recipe("test.yaml", &text, "test", None);
+        let read = read.value.unwrap_or_else(|| panic!("{:?}", read.findings));
+        let mut order = specimen(&read, Vec::new());
+        "Ida".clone_into(&mut order.name);
+        examine(&read, &order, &shop, &Pins::default())
+    };
+    let near = at(-62.0);
+    assert!(said(&near, Code::ColletNutHitsRim).is_some(), "{:?}", near.findings);
+    let middle = at(-8.0);
+    assert!(said(&middle, Code::ColletNutHitsRim).is_none(), "{:?}", middle.findings);
+}
+
+#[test]
+fn sheets_of_raised_and_sunk_names_are_in_order() {
+    let shop = rack(&[1.0, 3.0]);
+    for style in ["raised", "sunk", "raised, face: hand"] {
+        let examined =
+            named("Ingeborg", &format!("{LINE}, height: 24, style: {style}"), &shop);
+        let (dish, report, plan) = examined.dish.as_ref().expect("drawn");
+        in_order(style, &proof(dish, report, plan, &shop));
+        for page in bench(dish, report, plan, &shop) {
+            in_order(style, &page);
+        }
+    }
 }
 
 fn cuts<'p>(plan: &'p Plan, shop: &'p Shop) -> Vec<(&'p Operation, &'p Cutter)> {
