@@ -3,7 +3,9 @@
 use super::{Dish, NameCut, panel};
 use crate::curve::Region;
 use crate::finding::{Code, Finding, RemedyKind, plain};
-use crate::lettering::{Face, Fit, FitFault, Fitted, Gauge, Letters, Pen, fit, picture};
+use crate::lettering::{
+    Face, Fit, FitFault, Fitted, Gauge, LEAST_WOOD, Letters, Pen, fit, picture,
+};
 use crate::model::{Cutter, CutterKind, NameStyle, Shop, Surface};
 use crate::shape::NameForm;
 use crate::units::trimmed;
@@ -35,7 +37,13 @@ pub(super) fn name(
     let fitted = match laid(&dish.person, (area, letters), least, shop) {
         Ok(fitted) => fitted,
         Err(fault) => {
-            let finding = no_place(&dish.person, fault, area, shop);
+            let long = matches!(fault, FitFault::TooLong { .. });
+            let mut finding = no_place(&dish.person, fault, area, shop);
+            let split = NameForm { lines: 2, ..area.clone() };
+            if long && laid(&dish.person, (&split, letters), least, shop).is_ok() {
+                let text = "`lines: 2` holds it, split in two".to_owned();
+                finding = finding.remedy(RemedyKind::Parameter, text, Some(2.0));
+            }
             findings.push(with_parameters(finding, area));
             return None;
         }
@@ -105,7 +113,14 @@ pub(super) fn laid(
     least: f64,
     shop: &Shop,
 ) -> Result<Fitted, FitFault> {
-    let set = |letters| Fit { letters, most: area.height, least };
+    let set = |letters| Fit {
+        letters,
+        most: area.height,
+        least,
+        condense: area.condense,
+        gap: between(area.style, shop),
+        lines: area.lines,
+    };
     let mut pen = match letters {
         Letters::Face(_) => return fit(person, set(letters), &area.baseline),
         Letters::Hand(_) => {
@@ -121,6 +136,15 @@ pub(super) fn laid(
         pen = again;
     }
     fit(person, set(Letters::Hand(pen)), &area.baseline)
+}
+
+/// What letters set closer or narrowed leave between them, mm: enough wood, and not by a hair;
+/// between raised ones room for the finest end mill.
+fn between(style: NameStyle, shop: &Shop) -> f64 {
+    const HAIR: f64 = 0.01;
+    let mills = shop.cutters.iter().filter(|c| c.kind() == CutterKind::EndMill);
+    let finest = mills.map(Cutter::diameter).filter(|_| style == NameStyle::Raised);
+    finest.min_by(f64::total_cmp).unwrap_or(LEAST_WOOD) + HAIR
 }
 
 /// The pen is neither too fine nor too broad for letters of some height.

@@ -3,12 +3,9 @@
 use crate::curve::{BezPath, Curve, Drawn as _, Point};
 use crate::dish::{Dish, NameCut};
 use crate::finding::{Code, Finding, RemedyKind, plain};
-use crate::lettering::{Gap, Pen};
+use crate::lettering::{Gap, LEAST_WOOD, Pen};
 use crate::model::{Cutter, CutterKind, NameStyle, Shop};
 use crate::units::trimmed;
-
-/// Wood between two strokes that is thinner may break out, mm: common practice, no source.
-const LEAST_WOOD: f64 = 0.5;
 
 /// Strokes nearer than this are said to touch elsewhere, mm.
 const TOUCHING: f64 = 0.05;

@@ -27,6 +27,10 @@ const KEYS: [&str; 13] = [
     "details",
     "edges",
 ];
+const NAME_KEYS: [&str; 10] = [
+    "on", "along", "height", "style", "face", "stroke", "depth", "panel", "condense",
+    "lines",
+];
 const GRAINS: [(&str, Grain); 2] = [("x", Grain::X), ("y", Grain::Y)];
 const STYLES: [(&str, NameStyle); 4] = [
     ("vee", NameStyle::Vee),
@@ -151,8 +155,7 @@ fn surface(map: &Map<'_>, default: Surface) -> Surface {
 }
 
 fn name(r: &Reader, node: &Node, inner: Surface) -> Option<NameArea> {
-    let keys = ["on", "along", "height", "style", "face", "stroke", "depth", "panel"];
-    let map = r.map(node, "`name`", &keys)?;
+    let map = r.map(node, "`name`", &NAME_KEYS)?;
     let along = map.required("along").and_then(|node| line(r, node, "along"));
     let height = map.formula("height");
     let style = map.optional("style").and_then(|node| r.word(node, "`style`", &STYLES));
@@ -161,6 +164,7 @@ fn name(r: &Reader, node: &Node, inner: Surface) -> Option<NameArea> {
     let on = surface(&map, inner);
     let (face, depth) = (map.maybe_text("face"), map.maybe_formula("depth"));
     let stroke = map.maybe_formula("stroke");
+    let (condense, lines) = (map.maybe_formula("condense"), map.maybe_formula("lines"));
     Some(NameArea {
         on,
         along: along?,
@@ -170,6 +174,8 @@ fn name(r: &Reader, node: &Node, inner: Surface) -> Option<NameArea> {
         stroke,
         depth,
         panel: panel.unwrap_or_default(),
+        condense,
+        lines,
         source: map.source(),
     })
 }

@@ -37,6 +37,30 @@ impl Baseline {
         (length > 0.0 && length.is_finite()).then_some(Self { stations })
     }
 
+    /// The line that runs beside it, so far to its left, mm. Where it bends more tightly than
+    /// that, it runs back: such stretches have no length.
+    pub(super) fn beside(&self, apart: f64) -> Self {
+        let mut stations: Vec<Station> = Vec::new();
+        let mut length = 0.0;
+        for Station { at, along, .. } in &self.stations {
+            let at = *at + Vec2::new(-along.y, along.x) * apart;
+            if let Some(on) = stations.last().map(|last| at - last.at)
+                && on.dot(*along) > 0.0
+            {
+                length += on.hypot();
+            }
+            stations.push(Station { length, at, along: *along });
+        }
+        Self { stations }
+    }
+
+    /// It runs one way throughout.
+    pub(super) fn straight(&self) -> bool {
+        const SAME: f64 = 1e-9;
+        let first = self.stations.first().map_or(X, |station| station.along);
+        self.stations.iter().all(|station| (station.along - first).hypot() < SAME)
+    }
+
     /// Its whole length, mm.
     pub(super) fn length(&self) -> f64 {
         self.stations.last().map_or(0.0, |last| last.length)

@@ -3,10 +3,12 @@
 use super::baseline::Baseline;
 use super::face::Face;
 use super::form::Form;
-use super::gauge::{Gap, narrowest};
+use super::gauge::Gap;
 use super::letters::Letters;
+use super::setting::{Lines, Setting, between, nearest};
 use super::written::Written;
 use crate::curve::{Affine, BezPath};
+use std::cell::OnceCell;
 
 /// How a name may be laid out.
 #[derive(Clone, Copy, Debug)]
@@ -17,13 +19,20 @@ pub struct Fit {
     pub most: f64,
     /// Least height of a capital letter, mm.
     pub least: f64,
+    /// Letters may be narrowed to this share of their width; 1 keeps them as drawn.
+    pub condense: f64,
+    /// Letters set closer or narrowed leave this much between any two, mm, or what they left as
+    /// drawn if that was less.
+    pub gap: f64,
+    /// The name may be split into so many lines: one or two.
+    pub lines: u32,
 }
 
 /// A name in place.
 #[derive(Clone, Debug)]
 pub struct Fitted {
     /// One closed path per letter, marks with their letter, in reading order along the
-    /// baseline.
+    /// baseline, the upper line first.
     pub letters: Vec<BezPath>,
     /// What each of these writes.
     pub texts: Vec<String>,
@@ -34,16 +43,25 @@ pub struct Fitted {
     /// Height of a capital letter, mm: the greatest that fits.
     pub height: f64,
     /// From the left edge of the first letter to the right edge of the last, along the
-    /// baseline, mm.
+    /// baseline, mm; of two lines the longer one.
     pub length: f64,
     /// Length of the baseline, mm.
     pub room: f64,
+    /// Added between two letters, mm; below zero they were set closer.
+    pub tracking: f64,
+    /// Width of the letters as a share of that drawn.
+    pub condensed: f64,
+    /// Lines the name is written in.
+    pub lines: usize,
     /// Characters that no face can write; they were left out.
     pub missing: Vec<char>,
     /// What is written in another face, as the one asked for lacks it.
     pub borrowed: Vec<(Face, String)>,
     /// Where two letters come nearest; `None` for a single letter.
     pub gap: Option<Gap>,
+    /// What two letters leave between them at the nearest on a straight line, mm; only for a
+    /// baseline that bends.
+    flat: Option<f64>,
     /// Each letter by itself, and where it goes.
     pub(super) forms: Vec<(Form, Affine)>,
 }
@@ -77,103 +95,186 @@ pub enum FitFault {
     BadHeight,
 }
 
-/// Lays a text along a baseline that runs left to right, its ink centred, at the greatest
-/// height that fits. Each letter is turned to the baseline's direction at its own middle.
+/// Lays a text along a baseline that runs left to right, each letter turned to the
+/// baseline's direction at its own middle.
+///
+/// The name is as tall as fits, down to a comfortable share of `most`; then its letters are
+/// set closer, then narrowed down to `condense`; then, where `lines` allows, it is split at a
+/// space or after a hyphen if that makes it taller; then it shrinks on to `least`. Letters in
+/// a hollow are spread until they are as far apart as on a straight line.
 pub fn fit(text: &str, how: Fit, baseline: &BezPath) -> Result<Fitted, FitFault> {
+    const STILL: f64 = 0.005; // mm
+    const TRIES: u32 = 8;
     if !(how.least > 0.0 && how.least <= how.most && how.most.is_finite()) {
         return Err(FitFault::BadHeight);
     }
     let line = Baseline::new(baseline).ok_or(FitFault::NoBaseline)?;
-    let room = line.length();
-    let most = how.letters.lay(text, how.most);
-    if most.ink().is_none() {
-        return Err(FitFault::NothingDrawn(most.missing));
+    let one = Lines::new(&how, vec![text]);
+    if one.longest() <= 0.0 {
+        return Err(FitFault::NothingDrawn(how.letters.lay(text, how.most).missing));
     }
-    let height = tallest(how.letters, text, how.most, room);
-    if height < how.least {
-        let need = length(&how.letters.lay(text, how.least));
-        return Err(FitFault::TooLong {
-            have: room,
-            need,
-            height,
-            missing: most.missing,
-        });
+    let place = Place { how: &how, line: &line, one: &one, two: OnceCell::new() };
+    let mut fitted = place.fitted(0.0)?;
+    if line.straight() {
+        return Ok(fitted);
     }
-    let written = how.letters.write(text, height);
-    let length = length(&written);
-    let onto = turns(&written, &line);
-    let letters: Vec<BezPath> = written
-        .glyphs
-        .iter()
-        .zip(&onto)
-        .map(|(path, onto)| *onto * path.clone())
-        .collect();
-    let centers: Vec<Vec<BezPath>> = written
-        .centers
-        .iter()
-        .zip(&onto)
-        .map(|(strokes, onto)| strokes.iter().map(|s| *onto * s.clone()).collect())
-        .collect();
-    let gap = match written.pen {
-        None => narrowest(letters.iter().map(std::slice::from_ref), 0.0),
-        Some(pen) => narrowest(centers.iter().map(Vec::as_slice), pen),
-    };
-    let Written { texts, missing, borrowed, pen, forms, .. } = written;
-    let forms =
-        forms.into_iter().zip(&onto).map(|((form, own), onto)| (form, *onto * own));
-    Ok(Fitted {
-        letters,
-        texts,
-        centers,
-        pen,
-        height,
-        length,
-        room,
-        missing,
-        borrowed,
-        gap,
-        forms: forms.collect(),
-    })
-}
-
-/// From the first letter's left edge to the last one's right edge, mm.
-fn length(written: &Written) -> f64 {
-    written.ink().map_or(0.0, |[left, right]| right - left)
-}
-
-/// The greatest height at which a text is no longer than its room, at most `most`. A face
-/// and a pen that grows with it keep their proportions; for a pen of one width the height is
-/// bracketed until the line is filled within 0.001 mm.
-fn tallest(letters: Letters, text: &str, most: f64, room: f64) -> f64 {
-    const NEAR: f64 = 1e-3;
-    let long = |height: f64| length(&letters.lay(text, height));
-    let full = long(most);
-    if full <= room {
-        return most;
-    }
-    if letters.keeps_proportions() {
-        return most * room / full;
-    }
-    let (mut low, mut high) = ((0.0, 0.0), (most, full));
-    for _ in 0..60 {
-        let share = (room - NEAR / 2.0 - low.1) / (high.1 - low.1);
-        let height = low.0 + (high.0 - low.0) * share.clamp(0.02, 0.98);
-        let got = long(height);
-        if got > room {
-            high = (height, got);
-        } else {
-            low = (height, got);
-        }
-        if room - low.1 < NEAR {
+    let mut spread = 0.0;
+    for _ in 0..TRIES {
+        let (Some(gap), Some(flat)) = (fitted.gap, fitted.flat) else { break };
+        if gap.width >= flat - STILL {
             break;
         }
+        spread += (flat - gap.width + STILL / 2.0) / fitted.height;
+        // Where there is no room to spread them, they stand as close as they do.
+        let Ok(next) = place.fitted(spread) else { break };
+        fitted = next;
     }
-    low.0
+    Ok(fitted)
 }
 
-/// How every letter of a text is moved and turned onto the line, its ink centred there.
-fn turns(written: &Written, line: &Baseline) -> Vec<Affine> {
-    let middle = written.ink().map_or(0.0, |[left, right]| f64::midpoint(left, right));
+/// A name and where it is to go.
+struct Place<'a> {
+    how: &'a Fit,
+    line: &'a Baseline,
+    one: &'a Lines<'a>,
+    two: OnceCell<Option<Lines<'a>>>,
+}
+
+impl Place<'_> {
+    /// The name in place, so much added between its letters, a share of their height.
+    fn fitted(&self, spread: f64) -> Result<Fitted, FitFault> {
+        let (lines, set) = self.setting(spread);
+        if set.height >= self.how.least {
+            return Ok(self.laid(lines, set, spread));
+        }
+        Err(FitFault::TooLong {
+            have: self.line.length(),
+            need: lines.least_length(self.how.least, spread),
+            height: set.height,
+            missing: missing(lines, self.how),
+        })
+    }
+
+    /// In how many lines and how the name is set.
+    fn setting(&self, spread: f64) -> (&Lines<'_>, Setting) {
+        let room = |_| vec![self.line.length()];
+        let one = self.one.fitting(self.how.most, spread, &room);
+        let comfortable = self.one.comfortable();
+        if one.height >= comfortable || self.how.lines < 2 {
+            return (self.one, one);
+        }
+        let Some(two) = self.two() else { return (self.one, one) };
+        let rooms = |height: f64| {
+            let feet = self.feet(two, height).into_iter();
+            feet.map(|foot| self.line.beside(foot).length()).collect()
+        };
+        let set = two.fitting(comfortable, spread, &rooms);
+        if set.height > one.height { (two, set) } else { (self.one, one) }
+    }
+
+    /// The name in two lines, split where the longer one is shortest.
+    fn two(&self) -> Option<&Lines<'_>> {
+        let split = || {
+            let text = self.one.texts().first()?;
+            let at = text.char_indices().filter_map(|(at, letter)| {
+                let after = at + letter.len_utf8();
+                match letter {
+                    ' ' => Some(at),
+                    '-' | '\u{2010}' => Some(after),
+                    _ => None,
+                }
+            });
+            let halves = at.filter_map(|at| {
+                let (upper, lower) = text.split_at_checked(at)?;
+                let lines = Lines::new(self.how, vec![upper.trim(), lower.trim()]);
+                lines.all_drawn().then_some(lines)
+            });
+            halves.min_by(|a, b| a.longest().total_cmp(&b.longest()))
+        };
+        self.two.get_or_init(split).as_ref()
+    }
+
+    /// How far the feet of each line are above the baseline, mm: two lines stand around the
+    /// middle of the height that one might have.
+    fn feet(&self, lines: &Lines<'_>, height: f64) -> Vec<f64> {
+        if lines.texts().len() < 2 {
+            return vec![0.0];
+        }
+        let apart = lines.apart() * height;
+        let lower = (self.how.most - height - apart) / 2.0;
+        vec![lower + apart, lower]
+    }
+
+    /// The lines as set, each centred on its own.
+    fn laid(&self, lines: &Lines<'_>, set: Setting, spread: f64) -> Fitted {
+        let straight = self.line.straight();
+        let mut fitted = Fitted {
+            letters: Vec::new(),
+            texts: Vec::new(),
+            centers: Vec::new(),
+            pen: None,
+            height: set.height,
+            length: 0.0,
+            room: self.line.length(),
+            tracking: set.tracking,
+            condensed: set.wide,
+            lines: lines.texts().len(),
+            missing: Vec::new(),
+            borrowed: Vec::new(),
+            gap: None,
+            flat: None,
+            forms: Vec::new(),
+        };
+        let less = Setting { tracking: set.tracking - spread * set.height, ..set };
+        for (text, foot) in lines.texts().iter().zip(self.feet(lines, set.height)) {
+            let laid = self.how.letters.lay(text, set.height);
+            if !straight {
+                let flat = nearest(&less.of(laid.clone())).map(|gap| gap.width);
+                fitted.flat = fitted.flat.into_iter().chain(flat).reduce(f64::min);
+            }
+            fitted.add(set.of(laid).drawn(), &self.line.beside(foot));
+        }
+        fitted.gap = between(&fitted.letters, &fitted.centers, fitted.pen);
+        fitted
+    }
+}
+
+/// What cannot be written.
+fn missing(lines: &Lines<'_>, how: &Fit) -> Vec<char> {
+    lines
+        .texts()
+        .iter()
+        .flat_map(|text| how.letters.lay(text, how.most).missing)
+        .collect()
+}
+
+impl Fitted {
+    /// Puts a line of letters in its place.
+    fn add(&mut self, written: Written, line: &Baseline) {
+        self.length = self.length.max(written.length());
+        let onto = turns(&written, self.height, line);
+        let Written { glyphs, centers, forms, .. } = written;
+        self.letters
+            .extend(glyphs.into_iter().zip(&onto).map(|(path, onto)| *onto * path));
+        self.centers.extend(centers.into_iter().zip(&onto).map(|(strokes, onto)| {
+            strokes.into_iter().map(|stroke| *onto * stroke).collect::<Vec<_>>()
+        }));
+        let placed = forms.into_iter().zip(&onto);
+        self.forms.extend(placed.map(|((form, own), onto)| (form, *onto * own)));
+        self.texts.extend(written.texts);
+        self.missing.extend(written.missing);
+        self.borrowed.extend(written.borrowed);
+        self.pen = written.pen;
+    }
+}
+
+/// How every letter of a text is moved and turned onto the line, centred there to the eye as
+/// far as the line has room for it.
+fn turns(written: &Written, height: f64, line: &Baseline) -> Vec<Affine> {
+    let [left, right] = written.ink().unwrap_or_default();
+    let spare = ((line.length() - (right - left)) / 2.0).max(0.0);
+    let middle = f64::midpoint(left, right);
+    let middle = written.optical_middle(height).clamp(middle - spare, middle + spare);
     let onto = written.spans.iter().map(|[from, advance]| {
         let own = from + advance / 2.0;
         let (at, along) = line.at(line.length() / 2.0 + own - middle);

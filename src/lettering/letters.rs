@@ -53,15 +53,7 @@ impl Letters {
 
     /// Writes a text, capitals `height` mm tall.
     pub fn write(self, text: &str, height: f64) -> Written {
-        let mut written = self.lay(text, height);
-        if written.pen.is_some() {
-            let bodies = written.forms.iter().map(|(form, onto)| {
-                let (shape, onto) = form.placed(*onto);
-                onto * shape.region.path()
-            });
-            written.glyphs = bodies.collect();
-        }
-        written
+        self.lay(text, height).drawn()
     }
 
     /// The same without the bodies of letters drawn with a pen.

@@ -12,6 +12,8 @@ mod hand;
 mod letters;
 mod panel;
 mod runs;
+mod setting;
+mod sides;
 mod written;
 
 pub use face::{Face, picture};
@@ -21,3 +23,6 @@ pub use hand::{Pen, unread};
 pub use letters::Letters;
 pub use panel::{panel, shortened};
 pub use written::{Glyph, Written, glyphs, width, write, write_in};
+
+/// Wood between two strokes that is thinner may break out, mm: common practice, no source.
+pub const LEAST_WOOD: f64 = 0.5;

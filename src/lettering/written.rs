@@ -45,6 +45,31 @@ impl Written {
         let boxes = self.glyphs.iter().map(BezPath::bounding_box);
         boxes.map(|b| [b.x0, b.x1]).reduce(|a, b| [a[0].min(b[0]), a[1].max(b[1])])
     }
+
+    /// From the first letter's left edge to the last one's right edge, mm.
+    pub(super) fn length(&self) -> f64 {
+        self.ink().map_or(0.0, |[left, right]| right - left)
+    }
+
+    /// From the lowest to the highest place of what is drawn, mm.
+    pub(super) fn reaches(&self) -> [f64; 2] {
+        let half = self.pen.unwrap_or(0.0) / 2.0;
+        let boxes = self.glyphs.iter().chain(self.centers.iter().flatten());
+        let boxes = boxes.map(BezPath::bounding_box).map(|b| [b.y0 - half, b.y1 + half]);
+        boxes.reduce(|a, b| [a[0].min(b[0]), a[1].max(b[1])]).unwrap_or_default()
+    }
+
+    /// The same with the bodies of letters drawn with a pen.
+    pub(super) fn drawn(mut self) -> Self {
+        if self.pen.is_some() {
+            let bodies = self.forms.iter().map(|(form, onto)| {
+                let (shape, onto) = form.placed(*onto);
+                onto * shape.region.path()
+            });
+            self.glyphs = bodies.collect();
+        }
+        self
+    }
 }
 
 /// Writes a text in a built-in face (the one for carving for `None`), capitals

@@ -420,6 +420,10 @@ pub struct NameArea {
     pub depth: Option<Formula>,
     /// The panel of `raised` letters.
     pub panel: Panel,
+    /// How narrow letters may become to fit, as a share of their width.
+    pub condense: Option<Formula>,
+    /// Lines the name may be split into to fit, one or two.
+    pub lines: Option<Formula>,
     /// Where it is written.
     pub source: Source,
 }

@@ -67,6 +67,10 @@ pub struct NameForm {
     pub depth: Option<f64>,
     /// The panel of raised letters.
     pub panel: PanelForm,
+    /// How narrow letters may become to fit, as a share of their width.
+    pub condense: f64,
+    /// Lines it may be split into to fit.
+    pub lines: u32,
     /// The parameters its place and size come from, in a sentence for a finding.
     pub drawn_from: Option<String>,
     /// Where it is written.

@@ -10,7 +10,13 @@ use crate::model::{
     Formula, Groove, Line, NameArea, Recess, RecessForm as Drawing, Recipe, Surface,
 };
 use crate::reach;
-use crate::units::trimmed;
+use crate::units::{brief, trimmed};
+
+/// Letters may become so narrow, as a share of their width, unless the recipe says otherwise.
+const CONDENSE: f64 = 0.85;
+
+/// No letters look well narrower than this.
+const NARROWEST: f64 = 0.6;
 
 /// A recess may reach beyond the outline by so much, mm²: rounding.
 const SLACK: f64 = 0.01;
@@ -159,6 +165,8 @@ impl Draft<'_> {
             self.radius(corner, "the corner radius of the panel").map(Some)
         });
         let face = self.face(area.face.as_deref(), Face::CARVED, &area.source);
+        let condense = self.condense(area.condense.as_ref());
+        let lines = self.name_lines(area.lines.as_ref());
         Some(NameForm {
             on: area.on,
             baseline: baseline?,
@@ -168,9 +176,41 @@ impl Draft<'_> {
             stroke: stroke?,
             depth: depth?,
             panel: PanelForm { margin: margin?, corner: corner? },
+            condense: condense?,
+            lines: lines?,
             drawn_from: self.drawn_from(),
             source: area.source.clone(),
         })
+    }
+
+    /// How narrow letters may become.
+    fn condense(&mut self, formula: Option<&Formula>) -> Option<f64> {
+        let Some(formula) = formula else { return Some(CONDENSE) };
+        let share = self.number(formula)?;
+        if (NARROWEST..=1.0).contains(&share) {
+            return Some(share);
+        }
+        let fault = DrawFault::new(
+            format!("letters narrowed to {} of their width", brief(share)),
+            format!("{NARROWEST} to 1; 1 keeps them as drawn"),
+        );
+        self.coded(Code::BadNumber, fault, formula.source(), "correct `condense`");
+        None
+    }
+
+    /// Into how many lines a name may be split.
+    fn name_lines(&mut self, formula: Option<&Formula>) -> Option<u32> {
+        let Some(formula) = formula else { return Some(1) };
+        let count = self.number(formula)?;
+        if let Some(lines) = [1_u32, 2].into_iter().find(|n| f64::from(*n) == count) {
+            return Some(lines);
+        }
+        let fault = DrawFault::new(
+            format!("a name in {} lines", brief(count)),
+            "1 or 2; with 2 a long name is split at a space or a hyphen",
+        );
+        self.coded(Code::BadNumber, fault, formula.source(), "correct `lines`");
+        None
     }
 
     /// Every groove that could be drawn.

@@ -7,7 +7,14 @@ use treen::curve::{Affine, BezPath, Point, Region};
 use treen::lettering::{Face, Fit, FitFault, Letters, fit, width, write, write_in};
 use treen::reach::Profile;
 
-const HOW: Fit = Fit { letters: Letters::Face(Face::CARVED), most: 24.0, least: 8.0 };
+const HOW: Fit = Fit {
+    letters: Letters::Face(Face::CARVED),
+    most: 24.0,
+    least: 8.0,
+    condense: 0.85,
+    gap: 0.5,
+    lines: 1,
+};
 
 fn straight(length: f64) -> BezPath {
     let mut path = BezPath::new();
