@@ -104,7 +104,8 @@ pub enum FitFault {
 /// a hollow are spread until they are as far apart as on a straight line.
 pub fn fit(text: &str, how: Fit, baseline: &BezPath) -> Result<Fitted, FitFault> {
     const STILL: f64 = 0.005; // mm
-    const TRIES: u32 = 8;
+    const TRIES: u32 = 12;
+    const LEAST_GAIN: f64 = 0.25;
     if !(how.least > 0.0 && how.least <= how.most && how.most.is_finite()) {
         return Err(FitFault::BadHeight);
     }
@@ -118,15 +119,19 @@ pub fn fit(text: &str, how: Fit, baseline: &BezPath) -> Result<Fitted, FitFault>
     if line.straight() {
         return Ok(fitted);
     }
-    let mut spread = 0.0;
+    let (mut spread, mut gain) = (0.0, 1.0);
     for _ in 0..TRIES {
         let (Some(gap), Some(flat)) = (fitted.gap, fitted.flat) else { break };
         if gap.width >= flat - STILL {
             break;
         }
-        spread += (flat - gap.width + STILL / 2.0) / fitted.height;
+        let added = (flat - gap.width) / gain;
+        spread += added / fitted.height;
         // Where there is no room to spread them, they stand as close as they do.
         let Ok(next) = place.fitted(spread) else { break };
+        // Heads in a hollow part by less than feet do.
+        let parted = next.gap.map_or(added, |next| next.width - gap.width);
+        gain = (parted / added).clamp(LEAST_GAIN, 1.0);
         fitted = next;
     }
     Ok(fitted)
@@ -271,10 +276,8 @@ impl Fitted {
 /// How every letter of a text is moved and turned onto the line, centred there to the eye as
 /// far as the line has room for it.
 fn turns(written: &Written, height: f64, line: &Baseline) -> Vec<Affine> {
-    let [left, right] = written.ink().unwrap_or_default();
-    let spare = ((line.length() - (right - left)) / 2.0).max(0.0);
-    let middle = f64::midpoint(left, right);
-    let middle = written.optical_middle(height).clamp(middle - spare, middle + spare);
+    let spare = ((line.length() - written.length()) / 2.0).max(0.0);
+    let middle = written.optical_middle(height, spare);
     let onto = written.spans.iter().map(|[from, advance]| {
         let own = from + advance / 2.0;
         let (at, along) = line.at(line.length() / 2.0 + own - middle);

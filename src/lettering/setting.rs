@@ -48,7 +48,7 @@ pub(super) struct Lines<'a> {
     texts: Vec<&'a str>,
     /// As laid at the greatest height.
     most: Vec<Line>,
-    gap: OnceCell<f64>,
+    gaps: OnceCell<[f64; 2]>,
     apart: OnceCell<f64>,
 }
 
@@ -82,7 +82,7 @@ impl<'a> Lines<'a> {
     pub(super) fn new(how: &'a Fit, texts: Vec<&'a str>) -> Self {
         let most =
             texts.iter().map(|text| Line::of(&how.letters.lay(text, how.most))).collect();
-        Self { how, texts, most, gap: OnceCell::new(), apart: OnceCell::new() }
+        Self { how, texts, most, gaps: OnceCell::new(), apart: OnceCell::new() }
     }
 
     /// The lines' texts.
@@ -160,11 +160,12 @@ impl<'a> Lines<'a> {
 
     /// As close as letters may be at a height and a width.
     fn tight(&self, height: f64, wide: f64, spread: f64) -> Setting {
-        let drawn = self.gap(height);
+        let [drawn, beyond] = self.gaps(height);
+        let least = self.how.gap.min(drawn);
         let pen = self.pen(height);
-        let left = (drawn + pen) * wide - pen;
+        let lacking = |gap: f64| least - ((gap + pen) * wide - pen);
         let closer = if drawn.is_finite() {
-            (self.how.gap.min(drawn) - left).max(-CLOSER * height)
+            lacking(drawn).max(lacking(beyond) / 2.0).max(-CLOSER * height)
         } else {
             0.0
         };
@@ -220,19 +221,27 @@ impl<'a> Lines<'a> {
         self.lines(height).first().map_or(0.0, |line| line.pen)
     }
 
-    /// The least between two letters as drawn at a height, mm; infinite for single letters.
-    fn gap(&self, height: f64) -> f64 {
-        let measured = |height: f64| {
-            let gaps = self.texts.iter().filter_map(|text| {
-                nearest(&self.how.letters.lay(text, height)).map(|gap| gap.width)
-            });
-            gaps.fold(f64::INFINITY, f64::min)
-        };
+    /// The least between any two letters as drawn at a height, and between any that are not
+    /// neighbours, mm; infinite where there are none.
+    fn gaps(&self, height: f64) -> [f64; 2] {
         if self.how.letters.keeps_proportions() {
-            let most = self.gap.get_or_init(|| measured(self.how.most));
-            return most * height / self.how.most;
+            let most = self.gaps.get_or_init(|| self.measured(self.how.most));
+            return most.map(|gap| gap * height / self.how.most);
         }
-        measured(height)
+        self.measured(height)
+    }
+
+    fn measured(&self, height: f64) -> [f64; 2] {
+        let mut least = [f64::INFINITY; 2];
+        for text in &self.texts {
+            let written = self.how.letters.lay(text, height);
+            let beyond = [0, 1].map(|from| every_second(&written, from));
+            for (gap, kind) in [(nearest(&written), 0), (beyond[0], 1), (beyond[1], 1)] {
+                let width = gap.map_or(f64::INFINITY, |gap| gap.width);
+                least[kind] = width.min(least[kind]);
+            }
+        }
+        least
     }
 
     /// The greatest value at which something that grows is not above zero, it being so at
@@ -260,6 +269,15 @@ impl<'a> Lines<'a> {
 /// Where two letters as written come nearest.
 pub(super) fn nearest(written: &Written) -> Option<Gap> {
     between(&written.glyphs, &written.centers, written.pen)
+}
+
+/// Where two of every second letter come nearest.
+fn every_second(written: &Written, from: usize) -> Option<Gap> {
+    let glyphs: Vec<BezPath> =
+        written.glyphs.iter().skip(from).step_by(2).cloned().collect();
+    let centers: Vec<Vec<BezPath>> =
+        written.centers.iter().skip(from).step_by(2).cloned().collect();
+    between(&glyphs, &centers, written.pen)
 }
 
 /// Where two letters come nearest, by their outlines or by the centre lines of a pen.

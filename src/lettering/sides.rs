@@ -1,7 +1,7 @@
 //! Where a line of letters begins and ends to the eye.
 
 use super::written::Written;
-use crate::curve::{BezPath, Curve, Drawn as _};
+use crate::curve::{BezPath, Curve, Drawn as _, Rect};
 
 /// White beside a letter counts no deeper than this share of the height.
 const DEEPEST: f64 = 0.2;
@@ -14,23 +14,25 @@ const STEPS: u32 = 8;
 
 impl Written {
     /// The middle to the eye, for capitals of a height: half way between the means of both
-    /// sides over that height, so that the open side of an L, T or j is not taken for ink.
-    pub(super) fn optical_middle(&self, height: f64) -> f64 {
-        let [left, right] = self.ink().unwrap_or_default();
+    /// sides over that height, so that the open side of an L, T or j is not taken for ink. At
+    /// most `spare` from the middle of the ink.
+    pub(super) fn optical_middle(&self, height: f64, spare: f64) -> f64 {
+        let boxes: Vec<Rect> = self.glyphs.iter().map(BezPath::bounding_box).collect();
+        let Some(ink) = boxes.iter().copied().reduce(|a, b| a.union(b)) else {
+            return 0.0;
+        };
         let deepest = DEEPEST * height;
-        let near = |x: f64| x < left + deepest || x > right - deepest;
-        let mut sides = Sides { ends: [left, right], height, rows: Vec::new() };
-        sides.rows.resize(ROWS as usize, [deepest; 2]);
-        for glyph in &self.glyphs {
-            let bounds = glyph.bounding_box();
-            if near(bounds.x0) || near(bounds.x1) {
-                sides.look_at(glyph);
-            }
+        let near = |b: &Rect| b.x0 < ink.x0 + deepest || b.x1 > ink.x1 - deepest;
+        let rows = vec![[deepest; 2]; ROWS as usize];
+        let mut sides = Sides { ends: [ink.x0, ink.x1], height, rows };
+        for (glyph, _) in self.glyphs.iter().zip(&boxes).filter(|(_, b)| near(b)) {
+            sides.look_at(glyph);
         }
         let mean = |side: fn(&[f64; 2]) -> f64| {
             sides.rows.iter().map(side).sum::<f64>() / f64::from(ROWS)
         };
-        f64::midpoint(left + mean(|row| row[0]), right - mean(|row| row[1]))
+        let off = (mean(|row| row[0]) - mean(|row| row[1])) / 2.0;
+        f64::midpoint(ink.x0, ink.x1) + off.clamp(-spare, spare)
     }
 }
 

@@ -202,7 +202,9 @@ impl Draft<'_> {
     fn name_lines(&mut self, formula: Option<&Formula>) -> Option<u32> {
         let Some(formula) = formula else { return Some(1) };
         let count = self.number(formula)?;
-        if let Some(lines) = [1_u32, 2].into_iter().find(|n| f64::from(*n) == count) {
+        if let Some(lines) =
+            [1_u32, 2].into_iter().find(|n| (f64::from(*n) - count).abs() < 1e-9)
+        {
             return Some(lines);
         }
         let fault = DrawFault::new(

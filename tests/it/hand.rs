@@ -190,7 +190,14 @@ fn a_pen_of_one_width_keeps_it_and_fills_the_line() {
     let mut line = BezPath::new();
     line.move_to((-60.0, 0.0));
     line.line_to((60.0, 0.0));
-    let how = Fit { letters: Letters::Hand(Pen::Width(2.0)), most: 30.0, least: 8.0 };
+    let how = Fit {
+        letters: Letters::Hand(Pen::Width(2.0)),
+        most: 30.0,
+        least: 8.0,
+        condense: 0.85,
+        gap: 0.5,
+        lines: 1,
+    };
     let fitted = fit("Bartholomew-James", how, &line).expect("it fits");
     assert_eq!(fitted.pen, Some(2.0));
     assert!(fitted.length <= 120.0 && fitted.length > 119.99, "{}", fitted.length);

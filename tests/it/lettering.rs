@@ -4,7 +4,7 @@ use kurbo::Shape as _;
 use skrifa::MetadataProvider as _;
 use skrifa::prelude::{FontRef, LocationRef, Size};
 use treen::curve::{Affine, BezPath, Point, Region};
-use treen::lettering::{Face, Fit, FitFault, Letters, fit, width, write, write_in};
+use treen::lettering::{Face, Fit, FitFault, Letters, Pen, fit, width, write, write_in};
 use treen::reach::Profile;
 
 const HOW: Fit = Fit {
@@ -165,10 +165,11 @@ fn width_and_outlines_agree() {
 
 #[test]
 fn a_short_name_gets_the_greatest_height_and_sits_in_the_middle() {
-    let fitted = fit("Jo", HOW, &straight(200.0)).expect("it fits");
+    let how = Fit { letters: Letters::Hand(Pen::Share(0.1)), ..HOW };
+    let fitted = fit("OHO", how, &straight(200.0)).expect("it fits");
     assert!((fitted.height - 24.0).abs() < 1e-12, "greatest height");
     let [left, _, right, _] = bounds(&fitted.letters);
-    assert!((left + right).abs() < 1e-9, "ink is centred: {left} {right}");
+    assert!((left + right).abs() < 1e-3, "even ends are centred: {left} {right}");
 }
 
 #[test]
@@ -238,14 +239,15 @@ fn letters_on_an_arch_stand_on_it() {
 }
 
 #[test]
-fn letters_in_a_hollow_come_too_close_and_it_is_seen() {
+fn letters_that_touch_in_a_hollow_are_seen() {
     let normal = fit("MINNA", HOW, &straight(300.0)).expect("it fits");
     let gap = normal.gap.expect("several letters");
     assert!(gap.width > 0.1, "apart on a straight line: {gap:?}");
+    // So tall that there is no room to spread them.
     let hollow = Affine::scale_non_uniform(1.0, -1.0) * arch(26.0);
-    let bent = Fit { most: 20.0, ..HOW };
+    let bent = Fit { most: 15.0, least: 15.0, condense: 1.0, ..HOW };
     let bent = fit("MINNA", bent, &hollow).expect("it fits the length");
-    assert!(bent.gap.expect("several").width < 1e-9, "heads touch: {:?}", bent.gap);
+    assert!(bent.gap.expect("several").width < 0.05, "heads touch: {:?}", bent.gap);
     assert!(fit("M", HOW, &straight(90.0)).expect("fits").gap.is_none(), "one letter");
 }
 
@@ -282,7 +284,7 @@ fn a_name_measured_by_letter_measures_what_its_area_does() {
         for face in ["serif bold", "sans bold", "hand", "roman italic"] {
             for (most, line) in [(24.0, straight(130.0)), (11.0, arch(60.0))] {
                 let letters = Letters::named(face).expect("a face");
-                let how = Fit { letters, most, least: 4.0 };
+                let how = Fit { letters, most, least: 4.0, condense: 1.0, ..HOW };
                 let fitted = fit(name, how, &line).expect("it fits");
                 let region = fitted.region().expect("an area");
                 let gauge = fitted.gauge(&region);

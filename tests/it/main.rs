@@ -30,6 +30,7 @@ mod necks;
 mod outlines;
 mod pairs;
 mod paper;
+mod placing;
 mod planted;
 mod polygon;
 mod primitives;

@@ -7,7 +7,7 @@ use treen::lettering::{Fit, FitFault, Letters, Pen, fit};
 const HAND: Letters = Letters::Hand(Pen::Share(Pen::USUAL));
 
 /// Every name of the list with its language.
-fn names() -> Vec<(&'static str, &'static str)> {
+pub(crate) fn names() -> Vec<(&'static str, &'static str)> {
     let list = include_str!("../golden/names.txt");
     list.lines()
         .filter(|line| !line.starts_with('#'))

@@ -126,7 +126,14 @@ fn name(person: &str, source: &Source) -> Option<NameCut> {
     let mut baseline = BezPath::new();
     baseline.move_to((-70.0, -12.0));
     baseline.line_to((70.0, -12.0));
-    let how = Fit { letters: Face::CARVED.into(), most: 26.0, least: 6.0 };
+    let how = Fit {
+        letters: Face::CARVED.into(),
+        most: 26.0,
+        least: 6.0,
+        condense: 1.0,
+        gap: 0.5,
+        lines: 1,
+    };
     let fitted = fit(person, how, &baseline).ok()?;
     let region = fitted.region().ok()?;
     let Gauge { thinnest, wood } = fitted.gauge(&region);

@@ -72,7 +72,14 @@ fn short_and_long_names_have_their_place() {
             if key.starts_with("spoon-") && name.chars().count() > 12 {
                 continue;
             }
-            let how = Fit { letters: Face::CARVED.into(), most: area.height, least: 8.0 };
+            let how = Fit {
+                letters: Face::CARVED.into(),
+                most: area.height,
+                least: 8.0,
+                condense: area.condense,
+                gap: 0.5,
+                lines: area.lines,
+            };
             let fitted = fit(name, how, &area.baseline)
                 .unwrap_or_else(|fault| panic!("{key}: {name}: {fault:?}"));
             let letters = fitted.region().expect("letters");
