@@ -11,6 +11,12 @@ use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI, TAU};
 /// No primitive has more tips, petals or copies.
 pub const COUNT_LIMIT: u32 = 500;
 
+/// An arc spans at least so many degrees.
+const LEAST_SPAN: f64 = 1.0;
+
+/// An arc spans at most so many degrees; beyond it draw a circle.
+const MOST_SPAN: f64 = 350.0;
+
 /// No spiral turns more often.
 const MOST_TURNS: f64 = 50.0;
 
@@ -346,6 +352,40 @@ pub fn spiral(
     path.move_to((curve.at)(0.0).0);
     for i in 0..spans as u32 {
         curve.span(&mut path, f64::from(i) / spans..f64::from(i + 1) / spans);
+    }
+    Ok(path)
+}
+
+/// Part of a circle, within 0.0001 mm, open: `span` degrees about the direction `middle`,
+/// clockwise or, with `inside`, counter-clockwise. What stands on it then has its head outside
+/// or inside the circle.
+pub fn arc(
+    center: Point,
+    radius: f64,
+    [middle, span]: [f64; 2],
+    inside: bool,
+) -> Result<BezPath, DrawFault> {
+    placed(center)?;
+    length("the radius", radius)?;
+    if !(LEAST_SPAN..=MOST_SPAN).contains(&span) {
+        return Err(DrawFault::new(
+            format!("the arc spans {}°", brief(span)),
+            format!("{LEAST_SPAN} to {MOST_SPAN} degrees"),
+        ));
+    }
+    let side = if inside { 1.0 } else { -1.0 };
+    let pieces = (span / 45.0).ceil();
+    let step = side * (span / pieces).to_radians();
+    let start = middle.rem_euclid(360.0).to_radians() - side * span.to_radians() / 2.0;
+    let handle = 4.0 / 3.0 * (step / 4.0).tan() * radius;
+    let mut path = BezPath::new();
+    path.move_to(center + Vec2::from_angle(start) * radius);
+    for piece in 0..pieces as u32 {
+        let from = start + step * f64::from(piece);
+        let (p, q) = (Vec2::from_angle(from), Vec2::from_angle(from + step));
+        let end = center + q * radius;
+        let (first, second) = (p.turn_90() * handle, q.turn_90() * handle);
+        path.curve_to(center + p * radius + first, end - second, end);
     }
     Ok(path)
 }

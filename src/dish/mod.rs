@@ -110,6 +110,12 @@ pub struct NameCut {
     pub baseline: BezPath,
     /// Height of a capital letter as fitted, mm.
     pub height: f64,
+    /// Added between two letters, mm; below zero they were set closer to fit.
+    pub tracking: f64,
+    /// Width of the letters as a share of that drawn; below one they were narrowed to fit.
+    pub condensed: f64,
+    /// Lines it is written in.
+    pub lines: usize,
     /// How it is carved.
     pub style: NameStyle,
     /// The panel that raised letters stand in; `None` for letters cut into the wood.

@@ -7,7 +7,7 @@ use crate::finding::{Code, Finding};
 use crate::model::{Mirror, Primitive, Text};
 
 /// The keys of the things that can be drawn.
-pub(super) const KEYS: [&str; 16] = [
+pub(super) const KEYS: [&str; 17] = [
     "circle",
     "ellipse",
     "rectangle",
@@ -16,6 +16,7 @@ pub(super) const KEYS: [&str; 16] = [
     "petals",
     "superellipse",
     "spline",
+    "arc",
     "spiral",
     "path",
     "svg",
@@ -37,6 +38,7 @@ fn keys(key: &str) -> &'static [&'static str] {
         "petals" => &["center", "count", "radius", "depth"],
         "superellipse" => &["center", "radii", "exponent"],
         "spline" => &["through", "closed", "corners", "tension", "mirror"],
+        "arc" => &["center", "radius", "middle", "span", "inside"],
         "spiral" => &["center", "from", "to", "turns", "start"],
         "path" => &["d"],
         "svg" => &["file", "width"],
@@ -68,6 +70,7 @@ pub(super) fn primitive(
             Some(Primitive::Polygon { points: points? })
         }
         "spline" => spline(&map, drawn),
+        "arc" => arc(&map),
         "spiral" => spiral(&map),
         "path" => Some(Primitive::Path { d: map.text("d")? }),
         "svg" => {
@@ -130,6 +133,13 @@ fn spline(map: &Map<'_>, drawn: Drawn) -> Option<Primitive> {
         tension,
         mirror: mirror.map_or(Some(None), |mirror| mirror.map(Some))?,
     })
+}
+
+fn arc(map: &Map<'_>) -> Option<Primitive> {
+    let center = map.maybe_point("center");
+    let (radius, middle) = (map.formula("radius"), map.formula("middle"));
+    let (span, inside) = (map.formula("span"), map.flag("inside", false));
+    Some(Primitive::Arc { center, radius: radius?, middle: middle?, span: span?, inside })
 }
 
 fn spiral(map: &Map<'_>) -> Option<Primitive> {

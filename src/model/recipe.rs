@@ -277,6 +277,19 @@ pub enum Primitive {
         /// Goes back through the mirror images of the points, last to first.
         mirror: Option<Mirror>,
     },
+    /// Part of a circle, a line: what stands on it has its head outside or inside.
+    Arc {
+        /// Middle of the circle.
+        center: Option<Point>,
+        /// Its radius.
+        radius: Formula,
+        /// Direction of the arc's middle; 0 points right.
+        middle: Formula,
+        /// Degrees from end to end.
+        span: Formula,
+        /// Runs counter-clockwise, so that heads are inside.
+        inside: bool,
+    },
     /// An even spiral about a centre: the radius grows with the angle.
     Spiral {
         /// Its middle.

@@ -3,7 +3,8 @@
 use super::draft::Draft;
 use super::placing::{carried, mirrored};
 use crate::curve::primitive::{
-    DrawFault, circle, ellipse, petals, polygon, rectangle, spiral, star, superellipse,
+    DrawFault, arc, circle, ellipse, petals, polygon, rectangle, spiral, star,
+    superellipse,
 };
 use crate::curve::spline::{Spline, through};
 use crate::curve::svg::{file_outline, path_data};
@@ -124,6 +125,10 @@ impl Draft<'_> {
                 self.open("the spline", "write `closed: true`", source);
                 return None;
             }
+            Primitive::Arc { .. } => {
+                self.open("the arc", "carve it as a groove, or write along it", source);
+                return None;
+            }
             Primitive::Spiral { .. } => {
                 self.open("the spiral", "carve it as a groove, or draw a spline", source);
                 return None;
@@ -168,6 +173,7 @@ impl Draft<'_> {
             | Primitive::Star { .. }
             | Primitive::Petals { .. }
             | Primitive::Superellipse { .. }
+            | Primitive::Arc { .. }
             | Primitive::Spiral { .. } => self.centred(primitive, source),
             Primitive::Polygon { points } => {
                 let points = self.points(points)?;
@@ -248,6 +254,11 @@ impl Draft<'_> {
                 let exponent = self.number(exponent)?;
                 let radii = radii?;
                 superellipse(center?, radii.x, radii.y, exponent)
+            }
+            Primitive::Arc { center, radius, middle, span, inside } => {
+                let center = self.center(center.as_ref());
+                let [radius, middle, span] = self.three([radius, middle, span])?;
+                arc(center?, radius, [middle, span], *inside)
             }
             Primitive::Spiral { center, from, to, turns, start } => {
                 let center = self.center(center.as_ref());

@@ -4,7 +4,7 @@ use super::block::{Block, head, paragraph, rectangle};
 use super::color::{PAPER, QUIET, okabe_ito};
 use super::cutting::{leftovers, operations, signs};
 use super::drawing::{ACROSS, Attempt, DOWN, Left, Notes, plan_view};
-use super::figures::{area, fine, length};
+use super::figures::{area, fine, length, set};
 use super::found::findings;
 use super::frame::{HEIGHT, TITLE_BLOCK, WIDTH, fields, page, title_block};
 use super::labels::{HALF, Shape, marker};
@@ -331,6 +331,9 @@ fn figures(task: &Task<'_>) -> Vec<(String, String)> {
     }
     if let Some(name) = &dish.name {
         row("Capitals", length(name.height, unit));
+        for (label, value) in set(name, unit).into_iter().flatten() {
+            row(label, value);
+        }
         if let Some((width, _)) = name.thinnest {
             row("Thinnest stroke", fine(width, unit));
         }

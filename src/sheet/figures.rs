@@ -1,5 +1,6 @@
 //! Numbers in words for the sheets.
 
+use crate::dish::NameCut;
 use crate::units::{DisplayUnit, MM_PER_INCH, Mm};
 
 /// A length for people in the shop's unit, rounded to 0.1 mm or, in inches, to 0.01 in
@@ -85,4 +86,19 @@ pub(super) fn quoted(text: &str) -> String {
         other => other,
     });
     quoted.collect()
+}
+
+/// How the letters of a name were set to fit, where not as drawn.
+pub(super) fn set(
+    name: &NameCut,
+    unit: DisplayUnit,
+) -> [Option<(&'static str, String)>; 3] {
+    const SEEN: f64 = 0.005; // mm
+    let lines = (name.lines > 1).then(|| ("Name in lines", name.lines.to_string()));
+    let wide = (name.condensed * 100.0).round();
+    let narrowed = (wide < 100.0).then(|| ("Narrowed to", format!("{wide} %")));
+    let label = if name.tracking < 0.0 { "Set closer" } else { "Set apart" };
+    let tracked = name.tracking.abs() > SEEN;
+    let tracked = tracked.then(|| (label, fine(name.tracking.abs(), unit)));
+    [lines, narrowed, tracked]
 }

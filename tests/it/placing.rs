@@ -1,6 +1,7 @@
 //! Names on their lines: smaller, closer, narrower, in two lines, in the middle to the eye.
 
 use crate::names::names;
+use treen::curve::primitive::arc;
 use treen::curve::{Affine, BezPath, PathEl, Point};
 use treen::lettering::{Face, Fit, Fitted, Letters, Pen, fit};
 
@@ -251,5 +252,30 @@ fn letters_in_a_hollow_are_spread_until_they_are_as_far_apart_as_on_a_straight_l
             let apart = gap(&bent) - gap(&flat) * share;
             assert!(apart > -0.01, "{name} at {radius}: {apart} of {}", gap(&flat));
         }
+    }
+}
+
+#[test]
+fn a_name_stands_on_an_arc_outside_or_inside() {
+    // Closed forms: r times the angle is the length; feet are r from the middle, heads of
+    // capitals about their height farther out, or in.
+    let (center, radius) = (Point::new(5.0, -3.0), 70.0);
+    let how = Fit { letters: HAND, most: 12.0, ..HOW };
+    for (middle, inside, side) in [(90.0, false, 1.0), (270.0, true, -1.0)] {
+        let line = arc(center, radius, [middle, 120.0], inside).expect("an arc");
+        let fitted = fit("HILL", how, &line).expect("it fits");
+        let expected = radius * 120.0_f64.to_radians();
+        // Measured on 96 chords to each of three pieces of 40 degrees.
+        assert!((fitted.room - expected).abs() < 1e-3, "{} of {expected}", fitted.room);
+        let points = fitted.letters.iter().flat_map(BezPath::elements);
+        let far = points.filter_map(PathEl::end_point).map(|p| p.distance(center));
+        let [near, far] =
+            far.fold([f64::INFINITY, 0.0], |[a, b], r| [a.min(r), b.max(r)]);
+        let (foot, head) = if inside { (far, near) } else { (near, far) };
+        // A flat foot half as wide as the widest letter, 5 mm, leaves the circle by 0.2 mm.
+        assert!((foot - radius).abs() < 0.25, "{middle}: feet at {foot}");
+        assert!((head - radius - side * 12.0).abs() < 0.25, "{middle}: heads at {head}");
+        let [first, last] = [0, 3].map(|at| fitted.letters[at].control_box().center());
+        assert!(first.x < center.x && last.x > center.x, "it reads from left to right");
     }
 }
