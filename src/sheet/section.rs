@@ -8,7 +8,7 @@ use super::mark::{Anchor, Drawn, Mark};
 use super::scale::Scale;
 use super::style::{EDGE, FIGURE, LABEL, Pen};
 use crate::curve::{BezPath, Contour, Point, Region, Vec2};
-use crate::dish::Dish;
+use crate::dish::{Dish, NameCut};
 use crate::lettering::width;
 use crate::model::{NameStyle, Surface};
 use crate::units::{DisplayUnit, Mm};
@@ -27,10 +27,12 @@ pub(super) struct Tools<'a> {
 /// What a section is taller than its board, mm on paper.
 pub(super) const SECTION: f64 = 11.5;
 
-/// Where to cut: through the name if it lies in a hollow, else where the hollow is widest.
+/// Where to cut: through the name if it lies in a hollow or there is none, else where the
+/// hollow is widest.
 pub(super) fn cut_height(dish: &Dish) -> f64 {
     let bounds = dish.outline.bounds();
-    if let Some(name) = dish.name.as_ref().filter(|name| name.on == Surface::Floor) {
+    let seen = |name: &&NameCut| name.on == Surface::Floor || dish.recesses.is_empty();
+    if let Some(name) = dish.name.as_ref().filter(seen) {
         let own = name.region.bounds();
         return own.y0 + own.height() * 0.437;
     }
