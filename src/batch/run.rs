@@ -4,7 +4,7 @@ use super::disk::{Folder, WrittenFile};
 use super::examine::{Compared, Examined, compare, examine, specimen};
 use super::library::{Library, Loaded};
 use super::outcome::{Outcome, Status, SwapCard};
-use crate::export::{png, svg};
+use crate::export::{Chapter, ExportFault, pdf, png, svg};
 use crate::feasibility::Pins;
 use crate::finding::{Code, Finding, Source, SourceFile};
 use crate::model::{Order, OrderList, Shop};
@@ -162,18 +162,15 @@ fn outcome(job: &Job<'_>, order: &Order, loaded: Option<&Loaded>) -> Outcome {
     let Some((dish, report, plan)) = &examined.dish else {
         return finished(order, examined, Vec::new(), Status::Error);
     };
-    let proof = sheet::proof(dish, report, plan, job.shop);
+    let proof = vec![sheet::proof(dish, report, plan, job.shop)];
     let bench = sheet::bench(dish, report, plan, job.shop);
-    let mut pages = vec![("proof".to_owned(), proof)];
-    pages.extend((1..).zip(bench).map(|(number, page)| {
-        let number = if number > 1 { format!("-{number}") } else { String::new() };
-        (format!("bench{number}"), page)
-    }));
     let mut files = Vec::new();
-    let written = pages.iter().try_for_each(|(what, page)| {
-        files.extend(written(job.out, &format!("{}-{what}", order.id), page, job.dpi)?);
-        Ok::<(), Box<Finding>>(())
-    });
+    let written =
+        [("proof", proof), ("bench", bench)].iter().try_for_each(|(what, pages)| {
+            let name = format!("{}-{what}", order.id);
+            files.extend(paged(job.out, &name, pages, job.dpi)?);
+            Ok::<(), Box<Finding>>(())
+        });
     let mut status = Status::of(&examined.findings);
     if let Err(finding) = written {
         examined.findings.push(*finding);
@@ -205,6 +202,30 @@ fn finished(
     }
 }
 
+/// Pages as SVG and PNG each, the second one on with its number, and as one PDF.
+fn paged(
+    out: &Folder,
+    name: &str,
+    pages: &[Sheet],
+    dpi: f64,
+) -> Result<Vec<WrittenFile>, Box<Finding>> {
+    let mut files = Vec::new();
+    for (number, page) in (1..).zip(pages) {
+        let number = if number > 1 { format!("-{number}") } else { String::new() };
+        files.extend(written(out, &format!("{name}{number}"), page, dpi)?);
+    }
+    let title = pages.first().map(|page| page.title.as_str()).unwrap_or_default();
+    let bound = pdf(title, &[Chapter { title, pages }]);
+    let bound = bound.map_err(|fault| unwritten(&format!("{name}.pdf"), &fault))?;
+    files.push(out.write(&format!("{name}.pdf"), &bound)?);
+    Ok(files)
+}
+
+fn unwritten(file: &str, fault: &ExportFault) -> Box<Finding> {
+    let place = Source::whole(&SourceFile::new(file, ""));
+    Box::new(Finding::stop(Code::Internal, fault.to_string()).from(place))
+}
+
 /// A page as SVG and PNG.
 pub(super) fn written(
     out: &Folder,
@@ -213,10 +234,8 @@ pub(super) fn written(
     dpi: f64,
 ) -> Result<[WrittenFile; 2], Box<Finding>> {
     let text = svg(page);
-    let picture = png(&text, dpi).map_err(|fault| {
-        let place = Source::whole(&SourceFile::new(format!("{name}.png"), ""));
-        Box::new(Finding::stop(Code::Internal, fault.to_string()).from(place))
-    })?;
+    let picture =
+        png(&text, dpi).map_err(|fault| unwritten(&format!("{name}.png"), &fault))?;
     let drawing = out.write(&format!("{name}.svg"), text.as_bytes())?;
     Ok([drawing, out.write(&format!("{name}.png"), &picture)?])
 }

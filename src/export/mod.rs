@@ -1,7 +1,9 @@
-//! Marks to SVG text and PNG bytes.
+//! Marks to SVG text, PDF and PNG bytes.
 
+mod pdf;
 mod png;
 mod svg;
 
+pub use pdf::{Chapter, pdf};
 pub use png::{ExportFault, per_metre, png};
 pub use svg::svg;

@@ -22,6 +22,8 @@ pub enum ExportFault {
     Size,
     /// The picture could not be written; holds what the writer says.
     Png(String),
+    /// The pages could not be written; holds what the writer says.
+    Pdf(String),
 }
 
 impl fmt::Display for ExportFault {
@@ -30,6 +32,7 @@ impl fmt::Display for ExportFault {
             Self::Svg(why) => write!(f, "the sheet cannot be drawn: {why}"),
             Self::Size => f.write_str("the picture would have no pixels or too many"),
             Self::Png(why) => write!(f, "the picture cannot be written: {why}"),
+            Self::Pdf(why) => write!(f, "the pages cannot be written: {why}"),
         }
     }
 }

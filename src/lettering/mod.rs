@@ -22,7 +22,7 @@ pub use gauge::{Gap, Gauge, strokes};
 pub use hand::{Pen, unread};
 pub use letters::Letters;
 pub use panel::{panel, shortened};
-pub use written::{Glyph, Written, glyphs, width, write, write_in};
+pub use written::{Glyph, Shaped, Written, glyphs, shaped, width, write, write_in};
 
 /// Wood between two strokes that is thinner may break out, mm: common practice, no source.
 pub const LEAST_WOOD: f64 = 0.5;

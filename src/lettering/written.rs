@@ -5,6 +5,7 @@ use super::form::{Form, TALL};
 use super::runs::{Run, runs};
 use crate::curve::{Affine, BezPath, Drawn as _};
 use harfrust::{BufferFlags, Direction, ShapeOptions, UnicodeBuffer};
+use std::ops::Range;
 use unicode_script::Script;
 
 /// What a font draws for a character it has not.
@@ -117,35 +118,69 @@ pub struct Glyph {
     pub offset: [i32; 2],
 }
 
+/// Part of a text in one face, with the glyphs it is written with.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Shaped {
+    /// The face.
+    pub face: Face,
+    /// The text, composed.
+    pub text: String,
+    /// Its glyphs from left to right, each with the bytes of the text that it writes, alone or
+    /// with others.
+    pub glyphs: Vec<(Glyph, Range<usize>)>,
+}
+
+/// A text in parts of one face each, from left to right.
+pub fn shaped(text: &str, face: Face) -> Vec<Shaped> {
+    let of = |run: Run| {
+        let font = run.face.loaded()?;
+        let shaped = shape(&run, font);
+        let starts = starts(&shaped);
+        let all = shaped.glyph_infos().iter().zip(shaped.glyph_positions());
+        let glyphs = all.map(|(info, place)| {
+            let glyph = Glyph {
+                face: run.face,
+                id: info.glyph_id,
+                advance: place.x_advance,
+                offset: [place.x_offset, place.y_offset],
+            };
+            (glyph, cluster(&run.text, &starts, info.cluster as usize))
+        });
+        let glyphs = glyphs.collect();
+        Some(Shaped { face: run.face, text: run.text, glyphs })
+    };
+    runs(text, face, &mut Vec::new()).into_iter().filter_map(of).collect()
+}
+
 /// The glyphs a text is written with, from left to right.
 pub fn glyphs(text: &str, face: Face) -> Vec<Glyph> {
-    let of = |run: Run| -> Vec<Glyph> {
-        let Some(font) = run.face.loaded() else { return Vec::new() };
-        let shaped = shape(&run, font);
-        let all = shaped.glyph_infos().iter().zip(shaped.glyph_positions());
-        all.map(|(info, place)| Glyph {
-            face: run.face,
-            id: info.glyph_id,
-            advance: place.x_advance,
-            offset: [place.x_offset, place.y_offset],
-        })
-        .collect()
-    };
-    runs(text, face, &mut Vec::new()).into_iter().flat_map(of).collect()
+    let parts = shaped(text, face).into_iter();
+    parts.flat_map(|part| part.glyphs.into_iter().map(|(glyph, _)| glyph)).collect()
+}
+
+/// Where the clusters of a shaped run begin in its text, in order.
+fn starts(shaped: &harfrust::GlyphBuffer) -> Vec<usize> {
+    let mut starts: Vec<usize> =
+        shaped.glyph_infos().iter().map(|info| info.cluster as usize).collect();
+    starts.sort_unstable();
+    starts
+}
+
+/// The bytes of a text from the start of a cluster to that of the next.
+fn cluster(text: &str, starts: &[usize], start: usize) -> Range<usize> {
+    let end = starts.iter().find(|other| **other > start).copied();
+    start..end.unwrap_or(text.len())
 }
 
 /// Lays the letters of a run after what is written already; `scale` is mm a font unit.
 fn lay(run: &Run, font: &Loaded, scale: f64, written: &mut Written) {
     let shaped = shape(run, font);
-    let mut starts: Vec<usize> =
-        shaped.glyph_infos().iter().map(|info| info.cluster as usize).collect();
-    starts.sort_unstable();
+    let starts = starts(&shaped);
     let text = |start: usize| {
-        let end = starts.iter().find(|other| **other > start).copied();
-        run.text.get(start..end.unwrap_or(run.text.len())).unwrap_or_default()
+        run.text.get(cluster(&run.text, &starts, start)).unwrap_or_default()
     };
     let mut letters: Vec<Letter> = Vec::new();
-    let mut cluster = None;
+    let mut current = None;
     let mut x = 0.0;
     for (info, place) in shaped.glyph_infos().iter().zip(shaped.glyph_positions()) {
         if info.glyph_id == NO_GLYPH {
@@ -157,7 +192,7 @@ fn lay(run: &Run, font: &Loaded, scale: f64, written: &mut Written) {
         let right = x + f64::from(place.x_offset);
         path.apply_affine(Affine::translate((right, f64::from(place.y_offset))));
         let advance = f64::from(place.x_advance);
-        let same = letters.last_mut().filter(|_| cluster == Some(info.cluster));
+        let same = letters.last_mut().filter(|_| current == Some(info.cluster));
         if let Some(letter) = same {
             letter.path.extend(path);
             letter.advance += advance;
@@ -165,7 +200,7 @@ fn lay(run: &Run, font: &Loaded, scale: f64, written: &mut Written) {
             let text = text(info.cluster as usize).to_owned();
             letters.push(Letter { text, path, from: x, advance });
         }
-        cluster = Some(info.cluster);
+        current = Some(info.cluster);
         x += advance;
     }
     if joins(run.script) {

@@ -1,0 +1,198 @@
+//! Sheets as a PDF file: true size, vectors, text that can be searched and copied.
+
+use super::ExportFault;
+use crate::sheet::{
+    Anchor, BezPath, Color, Drawn, Face, Mark, PathEl, Sheet, Text, Way, shaped,
+};
+use crate::units::MM_PER_INCH;
+use krilla::Document;
+use krilla::color::rgb;
+use krilla::destination::XyzDestination;
+use krilla::geom::{Path, PathBuilder, Point, Transform};
+use krilla::metadata::Metadata;
+use krilla::num::NormalizedF32;
+use krilla::outline::{Outline, OutlineNode};
+use krilla::page::PageSettings;
+use krilla::paint::{Fill, FillRule, LineCap, LineJoin, Stroke, StrokeDash};
+use krilla::surface::Surface;
+use krilla::text::{Font, GlyphId, KrillaGlyph};
+use std::sync::OnceLock;
+
+/// PDF user units per mm: there are 72 to the inch (ISO 32000-1, 8.3.2.3).
+const UNIT: f64 = 72.0 / MM_PER_INCH;
+
+/// Pages that a bookmark leads to.
+#[derive(Clone, Copy, Debug)]
+pub struct Chapter<'a> {
+    /// What the bookmark says.
+    pub title: &'a str,
+    /// Its pages.
+    pub pages: &'a [Sheet],
+}
+
+/// A file of pages in true size under a title, with a bookmark for each chapter where there
+/// are several. Fonts are embedded, as far as they are used. The same pages give the same
+/// bytes.
+pub fn pdf(title: &str, chapters: &[Chapter<'_>]) -> Result<Vec<u8>, ExportFault> {
+    let mut document = Document::new();
+    let language = chapters.iter().flat_map(|c| c.pages).map(|page| page.language).next();
+    let metadata = Metadata::new()
+        .title(title.to_owned())
+        .language(language.unwrap_or("en").to_owned())
+        .producer("treen".to_owned());
+    document.set_metadata(metadata);
+    let mut outline = Outline::new();
+    let mut first = 0;
+    for chapter in chapters.iter().filter(|chapter| !chapter.pages.is_empty()) {
+        let top = XyzDestination::new(first, Point::from_xy(0.0, 0.0));
+        outline.push_child(OutlineNode::new(chapter.title.to_owned(), top));
+        first += chapter.pages.len();
+        for sheet in chapter.pages {
+            page(&mut document, sheet)?;
+        }
+    }
+    if chapters.len() > 1 {
+        document.set_outline(outline);
+    }
+    document.finish().map_err(|why| ExportFault::Pdf(format!("{why:?}")))
+}
+
+fn page(document: &mut Document, sheet: &Sheet) -> Result<(), ExportFault> {
+    let [width, height] = sheet.size.map(|mm| short(mm * UNIT));
+    let settings = PageSettings::from_wh(width, height).ok_or(ExportFault::Size)?;
+    let mut page = document.start_page_with(settings);
+    let mut surface = page.surface();
+    surface.push_transform(&Transform::from_scale(short(UNIT), short(UNIT)));
+    let [right, bottom] = sheet.size;
+    let whole = BezPath::from_vec(vec![
+        PathEl::MoveTo((0.0, 0.0).into()),
+        PathEl::LineTo((right, 0.0).into()),
+        PathEl::LineTo((right, bottom).into()),
+        PathEl::LineTo((0.0, bottom).into()),
+        PathEl::ClosePath,
+    ]);
+    let paper = Drawn { path: whole, fill: Some(sheet.paper), stroke: None, clip: None };
+    draw(&mut surface, &paper);
+    for mark in sheet.layers.iter().flat_map(|layer| &layer.marks) {
+        match mark {
+            Mark::Path(drawn) => draw(&mut surface, drawn),
+            Mark::Text(text) => write(&mut surface, text),
+        }
+    }
+    surface.pop();
+    surface.finish();
+    page.finish();
+    Ok(())
+}
+
+fn draw(surface: &mut Surface<'_>, drawn: &Drawn) {
+    let Some(path) = outline(&drawn.path) else { return };
+    let clip = drawn.clip.as_ref().and_then(outline);
+    if let Some(clip) = &clip {
+        surface.push_clip_path(clip, &FillRule::NonZero);
+    }
+    surface.set_fill(drawn.fill.map(fill));
+    surface.set_stroke(drawn.stroke.as_ref().map(|stroke| {
+        let array: Vec<f32> = stroke.dash.iter().map(|mm| short(*mm)).collect();
+        Stroke {
+            paint: paint(stroke.color),
+            opacity: opacity(stroke.color),
+            width: short(stroke.width),
+            line_cap: LineCap::Round,
+            line_join: LineJoin::Round,
+            dash: (!array.is_empty()).then_some(StrokeDash { array, offset: 0.0 }),
+            ..Stroke::default()
+        }
+    }));
+    surface.draw_path(&path);
+    if clip.is_some() {
+        surface.pop();
+    }
+}
+
+fn write(surface: &mut Surface<'_>, text: &Text) {
+    let [x, y] = [text.at.x, text.at.y].map(short);
+    let mut start = match text.anchor {
+        Anchor::Start => 0.0,
+        Anchor::Middle => -text.width() / 2.0,
+        Anchor::End => -text.width(),
+    };
+    let turned = text.way == Way::Up;
+    if turned {
+        surface.push_transform(&Transform::from_rotate_at(-90.0, x, y));
+    }
+    surface.set_fill(Some(fill(text.color)));
+    surface.set_stroke(None);
+    for part in shaped(&text.text, text.face) {
+        let Some(font) = font(part.face) else { continue };
+        let units = f64::from(font.units_per_em());
+        let em = |units_of_font: i32| short(f64::from(units_of_font) / units);
+        let glyphs: Vec<KrillaGlyph> = part
+            .glyphs
+            .iter()
+            .map(|(glyph, text)| {
+                let [right, up] = glyph.offset.map(em);
+                let id = GlyphId::new(glyph.id);
+                let advance = em(glyph.advance);
+                KrillaGlyph::new(id, advance, right, up, 0.0, text.clone(), None)
+            })
+            .collect();
+        let size = text.height * part.face.em();
+        let at = Point::from_xy(short(text.at.x + start), y);
+        surface.draw_glyphs(at, &glyphs, font, &part.text, short(size), false);
+        let advance: i32 = part.glyphs.iter().map(|(glyph, _)| glyph.advance).sum();
+        start += f64::from(advance) / units * size;
+    }
+    if turned {
+        surface.pop();
+    }
+}
+
+/// A face as the writer wants it, made once.
+fn font(face: Face) -> Option<Font> {
+    static FONTS: [OnceLock<Option<Font>>; Face::ALL.len()] =
+        [const { OnceLock::new() }; Face::ALL.len()];
+    let made = || Font::new(face.bytes().into(), 0);
+    FONTS.get(face as usize)?.get_or_init(made).clone()
+}
+
+fn outline(path: &BezPath) -> Option<Path> {
+    let mut out = PathBuilder::new();
+    for element in path.elements() {
+        match *element {
+            PathEl::MoveTo(p) => out.move_to(short(p.x), short(p.y)),
+            PathEl::LineTo(p) => out.line_to(short(p.x), short(p.y)),
+            PathEl::QuadTo(a, p) => {
+                out.quad_to(short(a.x), short(a.y), short(p.x), short(p.y));
+            }
+            PathEl::CurveTo(a, b, p) => out.cubic_to(
+                short(a.x),
+                short(a.y),
+                short(b.x),
+                short(b.y),
+                short(p.x),
+                short(p.y),
+            ),
+            PathEl::ClosePath => out.close(),
+        }
+    }
+    out.finish()
+}
+
+fn fill(color: Color) -> Fill {
+    Fill { paint: paint(color), opacity: opacity(color), rule: FillRule::NonZero }
+}
+
+fn paint(color: Color) -> krilla::paint::Paint {
+    let [r, g, b] = color.rgb;
+    rgb::Color::new(r, g, b).into()
+}
+
+fn opacity(color: Color) -> NormalizedF32 {
+    NormalizedF32::new(short(color.opacity)).unwrap_or(NormalizedF32::ONE)
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "a page needs no more digits")]
+const fn short(value: f64) -> f32 {
+    value as f32
+}
