@@ -127,20 +127,26 @@ fn same_bytes_whatever_the_threads_and_again() {
     let want = [
         "a-1-bench-2.png",
         "a-1-bench-2.svg",
+        "a-1-bench.pdf",
         "a-1-bench.png",
         "a-1-bench.svg",
+        "a-1-proof.pdf",
         "a-1-proof.png",
         "a-1-proof.svg",
         "a-2-bench-2.png",
         "a-2-bench-2.svg",
+        "a-2-bench.pdf",
         "a-2-bench.png",
         "a-2-bench.svg",
+        "a-2-proof.pdf",
         "a-2-proof.png",
         "a-2-proof.svg",
         "a-3-bench-2.png",
         "a-3-bench-2.svg",
+        "a-3-bench.pdf",
         "a-3-bench.png",
         "a-3-bench.svg",
+        "a-3-proof.pdf",
         "a-3-proof.png",
         "a-3-proof.svg",
         "manifest.json",
@@ -337,7 +343,14 @@ fn the_demo_runs_without_a_word_beside_the_table() {
     assert_eq!(stderr(&ran), "", "no progress where no one watches");
     let files = contents(&dir.path().join("out"));
     let count = |end: &str| files.keys().filter(|name| name.ends_with(end)).count();
-    for end in ["-proof.svg", "-proof.png", "-bench.svg", "-bench.png"] {
+    for end in [
+        "-proof.svg",
+        "-proof.png",
+        "-proof.pdf",
+        "-bench.svg",
+        "-bench.png",
+        "-bench.pdf",
+    ] {
         assert_eq!(count(end), 12, "{end}");
     }
     assert_eq!(

@@ -73,7 +73,7 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
         ],
         &[],
     ),
-    ("export", &["units", "sheet"], &["png", "resvg", "tiny_skia", "usvg"]),
+    ("export", &["units", "sheet"], &["krilla", "png", "resvg", "tiny_skia", "usvg"]),
     (
         "batch",
         &[

@@ -28,6 +28,7 @@ mod names;
 mod necks;
 #[path = "../bench/outlines.rs"]
 mod outlines;
+mod pages;
 mod pairs;
 mod paper;
 mod placing;
