@@ -11,14 +11,15 @@ use std::path::{Component, Path, PathBuf};
 /// The text of an input file; a finding names the file as the path was given.
 pub fn read(path: &Path) -> Result<String, Box<Finding>> {
     let label = path.display().to_string();
-    let bytes = bytes(path).map_err(|error| Box::new(unreadable(&label, &error)))?;
+    let bytes =
+        bytes(path, LARGEST).map_err(|error| Box::new(unreadable(&label, &error)))?;
     text(&label, &bytes)
 }
 
-/// At most one byte more than the largest input, which is enough to refuse it.
-fn bytes(path: &Path) -> io::Result<Vec<u8>> {
+/// At most one byte more than the most there may be, which is enough to refuse it.
+fn bytes(path: &Path, most: usize) -> io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
-    let most = u64::try_from(LARGEST).unwrap_or(u64::MAX).saturating_add(1);
+    let most = u64::try_from(most).unwrap_or(u64::MAX).saturating_add(1);
     File::open(path)?.take(most).read_to_end(&mut bytes)?;
     Ok(bytes)
 }
@@ -43,15 +44,34 @@ fn unreadable(label: &str, error: &io::Error) -> Finding {
         .help(help)
 }
 
-/// An SVG file that a recipe names: beside the recipe or below, never elsewhere.
-pub(super) fn svg(folder: Option<&Path>, file: &str) -> Result<String, String> {
+/// The text of a file that a recipe names.
+pub(super) fn beside(folder: Option<&Path>, file: &str) -> Result<String, String> {
+    read(&below(folder, file)?).map_err(|finding| finding.message)
+}
+
+/// The bytes of a font file that a recipe names.
+pub(super) fn font(folder: Option<&Path>, file: &str) -> Result<Vec<u8>, String> {
+    let path = below(folder, file)?;
+    let bytes =
+        bytes(&path, LARGEST_FONT).map_err(|error| unreadable(file, &error).message)?;
+    if bytes.len() > LARGEST_FONT {
+        return Err(format!("the file is larger than {} MiB", LARGEST_FONT >> 20));
+    }
+    Ok(bytes)
+}
+
+/// Most bytes of a font file; those of Chinese, Japanese and Korean are the largest.
+const LARGEST_FONT: usize = 64 << 20;
+
+/// A file that a recipe names: beside the recipe or below, never elsewhere.
+fn below(folder: Option<&Path>, file: &str) -> Result<PathBuf, String> {
     let folder = folder.ok_or("a built-in recipe has no files beside it")?;
     let path = Path::new(file);
     let below = path.components().all(|part| matches!(part, Component::Normal(_)));
     if !below {
         return Err("the file must lie beside the recipe or below it".to_owned());
     }
-    read(&folder.join(path)).map_err(|finding| finding.message)
+    Ok(folder.join(path))
 }
 
 /// A file that was written.

@@ -1,6 +1,6 @@
 //! One order, from recipe to plan, in memory.
 
-use super::disk::svg;
+use super::files::Beside;
 use crate::dish::{Dish, assemble};
 use crate::feasibility::{Pins, Report, check};
 use crate::finding::{Checked, Finding};
@@ -45,7 +45,7 @@ impl Examined {
 /// against the rack. The pins given here overrule the order's, which overrule the shop's.
 pub fn compare(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Compared {
     let folder = recipe.folder.as_deref();
-    let load = |file: &str| svg(folder, file);
+    let load = Beside(folder);
     let mut findings = Vec::new();
     let form = kept(build(recipe, &order.set, &order.name, &load), &mut findings);
     let dish = form.and_then(|form| kept(assemble(&form, order, shop), &mut findings));
@@ -63,7 +63,7 @@ pub fn examine(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Exam
     let folder = recipe.folder.as_deref();
     let Compared { recipe: key, mut findings, dish } = compare(recipe, order, shop, pins);
     let dish = dish.map(|(dish, mut report)| {
-        let load = |file: &str| svg(folder, file);
+        let load = Beside(folder);
         let case = Case { recipe, order, shop, load: &load };
         offer_more(&case, &dish, &report.swap, &mut findings);
         let plan = kept(choose(&dish, &report, shop), &mut findings).unwrap_or_default();
@@ -85,7 +85,7 @@ pub fn mended(
 ) -> Option<Result<Mend, Box<Finding>>> {
     let (dish, report) = compared.dish.as_ref()?;
     let folder = recipe.folder.as_deref();
-    let load = |file: &str| svg(folder, file);
+    let load = Beside(folder);
     let case = Case { recipe, order, shop, load: &load };
     Some(mend(&case, dish, &report.swap, id))
 }

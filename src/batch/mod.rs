@@ -2,6 +2,7 @@
 
 mod disk;
 mod examine;
+mod files;
 mod forms;
 mod library;
 mod outcome;

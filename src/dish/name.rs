@@ -29,18 +29,18 @@ pub(super) fn name(
     shop: &Shop,
     findings: &mut Vec<Finding>,
 ) -> Option<NameCut> {
-    let letters = letters(area, findings)?;
-    let asked = panel::Asked { area, letters, shop };
+    let letters = letters(&dish.person, area, findings)?;
+    let asked = panel::Asked { area, letters: &letters, shop };
     let within = panel::line(area, findings)?;
     let area = within.as_ref().unwrap_or(area);
     let least = shop.house.letter.get().min(area.height);
-    let fitted = match laid(&dish.person, (area, letters), least, shop) {
+    let fitted = match laid(&dish.person, (area, &letters), least, shop) {
         Ok(fitted) => fitted,
         Err(fault) => {
             let long = matches!(fault, FitFault::TooLong { .. });
             let mut finding = no_place(&dish.person, fault, area, shop);
             let split = NameForm { lines: 2, ..area.clone() };
-            if long && laid(&dish.person, (&split, letters), least, shop).is_ok() {
+            if long && laid(&dish.person, (&split, &letters), least, shop).is_ok() {
                 let text = "`lines: 2` holds it, split in two".to_owned();
                 finding = finding.remedy(RemedyKind::Parameter, text, Some(2.0));
             }
@@ -79,41 +79,56 @@ pub(super) fn name(
 
 /// What the name is written in. Lines need letters that have a centre line: the hand, which
 /// also has strokes as wide as an end mill.
-fn letters(area: &NameForm, findings: &mut Vec<Finding>) -> Option<Letters> {
-    let usual = match area.style {
-        NameStyle::Line | NameStyle::Sunk => Letters::HAND,
-        NameStyle::Vee => Face::CARVED.name(),
-        NameStyle::Raised => Face::SansBold.name(),
+fn letters(
+    person: &str,
+    area: &NameForm,
+    findings: &mut Vec<Finding>,
+) -> Option<Letters> {
+    let line = area.style == NameStyle::Line;
+    let Some(choice) = &area.letters else {
+        return Some(match area.style {
+            NameStyle::Line | NameStyle::Sunk => Letters::USUAL_HAND,
+            NameStyle::Vee => Face::CARVED.into(),
+            NameStyle::Raised => Face::SansBold.into(),
+        });
     };
-    let wanted = area.face.as_deref().unwrap_or(usual);
-    let Some(letters) = Letters::named(wanted) else {
-        findings.push(unknown_face(wanted, area));
-        return None;
-    };
-    if let (NameStyle::Line, Letters::Face(_)) = (area.style, letters) {
+    let letters = if line { &choice.letters } else { choice.of(person) };
+    if let (true, Letters::Fonts(_)) = (line, letters) {
+        let what =
+            format!("letters of `{}` have no centre line to cut along", letters.name());
         findings.push(
-            Finding::stop(
-                Code::DrawingFault,
-                format!("letters of `{wanted}` have no centre line to cut along"),
-            )
-            .from(area.source.clone())
-            .expected("letters drawn with a pen for `style: line`")
-            .help("write `face: hand`, or `style: vee`"),
+            Finding::stop(Code::DrawingFault, what)
+                .from(area.source.clone())
+                .expected("letters drawn with a pen for `style: line`")
+                .help("write `face: hand`, or `style: vee`"),
         );
         return None;
     }
-    Some(letters)
+    if *letters != choice.letters {
+        let what = format!(
+            "the hand lacks letters of \"{}\": written in `{}`",
+            plain(person),
+            letters.name()
+        );
+        findings.push(
+            Finding::note(Code::MissingLetter, what)
+                .from(area.source.clone())
+                .help("look at the proof"),
+        );
+    }
+    Some(letters.clone())
 }
 
 /// The name on its line. A pen without a stated width is as wide as a cutter that fits the
 /// letters' height, so it is chosen again when the height turns out less.
 pub(super) fn laid(
     person: &str,
-    (area, letters): (&NameForm, Letters),
+    (area, letters): (&NameForm, &Letters),
     least: f64,
     shop: &Shop,
 ) -> Result<Fitted, FitFault> {
-    let set = |letters| Fit {
+    let lay = |letters| {
+        let how = Fit {
         letters,
         most: area.height,
         least,
@@ -121,21 +136,22 @@ pub(super) fn laid(
         gap: between(area.style, shop),
         lines: area.lines,
     };
-    let mut pen = match letters {
-        Letters::Face(_) => return fit(person, set(letters), &area.baseline),
-        Letters::Hand(_) => {
-            area.stroke.map_or_else(|| suiting(area.style, area.height, shop), Pen::Width)
-        }
+        fit(person, &how, &area.baseline)
     };
+    if !matches!(letters, Letters::Hand(_)) {
+        return lay(letters.clone());
+    }
+    let mut pen =
+        area.stroke.map_or_else(|| suiting(area.style, area.height, shop), Pen::Width);
     for _ in 0..3 {
-        let fitted = fit(person, set(Letters::Hand(pen)), &area.baseline)?;
+        let fitted = lay(Letters::Hand(pen))?;
         let again = suiting(area.style, fitted.height, shop);
         if area.stroke.is_some() || again == pen || suits(pen, fitted.height) {
             return Ok(fitted);
         }
         pen = again;
     }
-    fit(person, set(Letters::Hand(pen)), &area.baseline)
+    lay(Letters::Hand(pen))
 }
 
 /// What letters set closer or narrowed leave between them, mm: enough wood, and not by a hair;
@@ -273,20 +289,6 @@ pub(super) fn with_parameters(finding: Finding, area: &NameForm) -> Finding {
     match &area.drawn_from {
         Some(told) => finding.help(told.clone()),
         None => finding,
-    }
-}
-
-fn unknown_face(wanted: &str, area: &NameForm) -> Finding {
-    let names: Vec<&str> = Letters::names().collect();
-    let finding = Finding::stop(
-        Code::UnknownWord,
-        format!("no built-in face is called `{}`", plain(wanted)),
-    )
-    .from(area.source.clone())
-    .expected(format!("one of {}", names.join(", ")));
-    match crate::finding::nearest(wanted, names.iter().copied()) {
-        Some(near) => finding.help(format!("did you mean `{near}`?")),
-        None => finding.help("name one of these, or leave `face` out"),
     }
 }
 

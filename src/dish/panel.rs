@@ -182,7 +182,7 @@ fn widest(dish: &Dish, asked: Asked<'_>, surface: &Region) -> Option<f64> {
 pub(super) struct Asked<'a> {
     /// Its place.
     pub area: &'a NameForm,
-    pub letters: Letters,
+    pub letters: &'a Letters,
     pub shop: &'a Shop,
 }
 

@@ -2,7 +2,8 @@
 
 use super::ExportFault;
 use crate::sheet::{
-    Anchor, BezPath, Color, Drawn, Face, Mark, PathEl, Sheet, Text, Way, shaped,
+    Anchor, BezPath, Color, Drawn, Face, Font as Written, Fonts, Mark, PathEl, Sheet, Text,
+    Way, shaped,
 };
 use crate::units::MM_PER_INCH;
 use krilla::Document;
@@ -123,8 +124,10 @@ fn write(surface: &mut Surface<'_>, text: &Text) {
     }
     surface.set_fill(Some(fill(text.color)));
     surface.set_stroke(None);
-    for part in shaped(&text.text, text.face) {
-        let Some(font) = font(part.face) else { continue };
+    for part in shaped(&text.text, &Fonts::of(text.face)) {
+        // What a page is written in is built in.
+        let Written::Built(face) = part.font else { continue };
+        let Some(font) = font(face) else { continue };
         let units = f64::from(font.units_per_em());
         let em = |units_of_font: i32| short(f64::from(units_of_font) / units);
         let glyphs: Vec<KrillaGlyph> = part
@@ -137,7 +140,7 @@ fn write(surface: &mut Surface<'_>, text: &Text) {
                 KrillaGlyph::new(id, advance, right, up, 0.0, text.clone(), None)
             })
             .collect();
-        let size = text.height * part.face.em();
+        let size = text.height * face.em();
         let at = Point::from_xy(short(text.at.x + start), y);
         surface.draw_glyphs(at, &glyphs, font, &part.text, short(size), false);
         let advance: i32 = part.glyphs.iter().map(|(glyph, _)| glyph.advance).sum();

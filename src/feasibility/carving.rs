@@ -121,7 +121,7 @@ fn broader(dish: &Dish, name: &NameCut, need: f64) -> Option<(Letters, f64)> {
         name.baseline.segments().map(|s| Curve::from_segment(s).length()).sum();
     let bold = ["sans bold", "serif bold", Letters::HAND, "broad bold"];
     bold.into_iter().filter_map(Letters::named).find_map(|letters| {
-        let (thin, long) = strokes(&dish.person, letters, name.height)?;
+        let (thin, long) = strokes(&dish.person, &letters, name.height)?;
         (thin >= need && long <= room).then_some((letters, thin))
     })
 }

@@ -147,6 +147,8 @@ codes! {
         "A drawing operation cannot be carried out with these numbers.";
     SvgFault "svg-fault"
         "An SVG file cannot serve as an outline.";
+    FontFault "font-fault"
+        "A font that a recipe asks for is not there, or is none to write with.";
     UnwritableFile "unwritable-file"
         "An output file or folder could not be written; nothing is left half-written.";
     Internal "internal"

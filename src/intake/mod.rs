@@ -5,6 +5,7 @@
 mod csv;
 pub mod demo;
 mod drawing;
+mod faces;
 mod ids;
 mod orders;
 mod parameters;

@@ -1,6 +1,7 @@
 //! The things that can be drawn, one reader each.
 
 use super::drawing::{Drawn, mirror, shape, steps};
+use super::faces::faces;
 use super::reader::{Map, Reader};
 use super::tree::Node;
 use crate::finding::{Code, Finding};
@@ -188,7 +189,7 @@ fn letter(map: &Map<'_>) -> Option<Primitive> {
         (_, None) => map.text("text").map(Text::Literal),
     };
     let (center, height) = (map.maybe_point("center"), map.formula("height"));
-    let face = map.maybe_text("face");
+    let face = faces(map);
     Some(Primitive::Letter { text: text?, center, height: height?, face })
 }
 

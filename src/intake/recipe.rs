@@ -1,6 +1,7 @@
 //! Recipes: one themed dish with parameters.
 
 use super::drawing::{Drawn, line, shape, steps};
+use super::faces::faces;
 use super::parameters::{check_names, lets, parameters};
 use super::reader::{Map, Reader};
 use super::tree::{self, Node, Value};
@@ -162,7 +163,7 @@ fn name(r: &Reader, node: &Node, inner: Surface) -> Option<NameArea> {
     let style = style.unwrap_or(NameStyle::Vee);
     let panel = map.optional("panel").and_then(|node| panel(r, node, style));
     let on = surface(&map, inner);
-    let (face, depth) = (map.maybe_text("face"), map.maybe_formula("depth"));
+    let (face, depth) = (faces(&map), map.maybe_formula("depth"));
     let stroke = map.maybe_formula("stroke");
     let (condense, lines) = (map.maybe_formula("condense"), map.maybe_formula("lines"));
     Some(NameArea {

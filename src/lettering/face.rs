@@ -1,12 +1,7 @@
 //! The faces built in, reached through crates; none depends on what a computer has installed.
 
-use harfrust::ShaperData;
-use skrifa::outline::OutlinePen;
-use skrifa::prelude::{FontRef, LocationRef, MetadataProvider as _, Size};
+use super::font::Loaded;
 use std::sync::OnceLock;
-
-use crate::curve::{BezPath, Drawn as _};
-use unicode_normalization::UnicodeNormalization as _;
 
 /// A built-in face.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -179,21 +174,10 @@ impl Face {
         self.loaded().map_or(1.4, |font| font.ascent / font.capital)
     }
 
-    /// The face has a glyph for this character (a joiner or variation mark, which never
-    /// draws anything, counts as there).
-    fn has(self, letter: char) -> bool {
-        invisible(letter)
-            || self.loaded().is_some_and(|font| font.font.charmap().map(letter).is_some())
-    }
-
     /// The face can write this character, whole or as a letter and its marks. A picture is
     /// never written, whatever the font has.
     pub fn writes(self, letter: char) -> bool {
-        !picture(letter) && self.spells(letter)
-    }
-
-    fn spells(self, letter: char) -> bool {
-        self.has(letter) || std::iter::once(letter).nfd().all(|part| self.has(part))
+        self.loaded().is_some_and(|font| font.writes(letter))
     }
 
     const fn card(self) -> Card {
@@ -246,7 +230,10 @@ impl Face {
     pub(super) fn loaded(self) -> Option<&'static Loaded> {
         static FONTS: [OnceLock<Option<Loaded>>; Face::ALL.len()] =
             [const { OnceLock::new() }; Face::ALL.len()];
-        FONTS.get(self as usize)?.get_or_init(|| Loaded::read(self.bytes())).as_ref()
+        FONTS
+            .get(self as usize)?
+            .get_or_init(|| Loaded::read(self.bytes(), 0).ok())
+            .as_ref()
     }
 }
 
@@ -263,79 +250,4 @@ pub(super) fn invisible(letter: char) -> bool {
 /// pictographs of plane 1 (Unicode Standard, Blocks.txt, from memory).
 pub fn picture(letter: char) -> bool {
     matches!(letter, '\u{2600}'..='\u{27BF}' | '\u{2B00}'..='\u{2BFF}' | '\u{1F000}'..='\u{1FAFF}')
-}
-
-/// A parsed font.
-pub(super) struct Loaded {
-    /// Its tables.
-    pub(super) font: FontRef<'static>,
-    /// What shaping needs, made once.
-    pub(super) shaping: ShaperData,
-    /// Font units per em.
-    em: f64,
-    /// Height of a capital H in font units.
-    pub(super) capital: f64,
-    /// Above the baseline, font units.
-    ascent: f64,
-    /// Below the baseline, font units, positive.
-    descent: f64,
-}
-
-impl Loaded {
-    fn read(bytes: &'static [u8]) -> Option<Self> {
-        let font = FontRef::new(bytes).ok()?;
-        let metrics = font.metrics(Size::unscaled(), LocationRef::default());
-        let mut drawn = Pen::default();
-        draw(&font, font.charmap().map('H')?, &mut drawn)?;
-        let capital = drawn.0.bounding_box().y1;
-        if capital <= 0.0 {
-            return None;
-        }
-        Some(Self {
-            shaping: ShaperData::new(&font),
-            em: f64::from(metrics.units_per_em),
-            capital,
-            ascent: f64::from(metrics.ascent),
-            descent: f64::from(-metrics.descent),
-            font,
-        })
-    }
-
-    /// A glyph's outline in font units; empty for a space.
-    pub(super) fn outline(&self, glyph: u32) -> BezPath {
-        let mut pen = Pen::default();
-        let drawn = draw(&self.font, skrifa::GlyphId::new(glyph), &mut pen);
-        drawn.map_or_else(BezPath::new, |()| pen.0)
-    }
-}
-
-fn draw(font: &FontRef<'_>, glyph: skrifa::GlyphId, pen: &mut Pen) -> Option<()> {
-    let size = (Size::unscaled(), LocationRef::default());
-    font.outline_glyphs().get(glyph)?.draw(size, pen).ok().map(|_| ())
-}
-
-/// Collects an outline.
-#[derive(Default)]
-struct Pen(BezPath);
-
-impl OutlinePen for Pen {
-    fn move_to(&mut self, x: f32, y: f32) {
-        self.0.move_to(at(x, y));
-    }
-    fn line_to(&mut self, x: f32, y: f32) {
-        self.0.line_to(at(x, y));
-    }
-    fn quad_to(&mut self, cx: f32, cy: f32, x: f32, y: f32) {
-        self.0.quad_to(at(cx, cy), at(x, y));
-    }
-    fn curve_to(&mut self, ax: f32, ay: f32, bx: f32, by: f32, x: f32, y: f32) {
-        self.0.curve_to(at(ax, ay), at(bx, by), at(x, y));
-    }
-    fn close(&mut self) {
-        self.0.close_path();
-    }
-}
-
-fn at(x: f32, y: f32) -> (f64, f64) {
-    (f64::from(x), f64::from(y))
 }

@@ -1,7 +1,7 @@
 //! A name laid along a baseline as large as it fits.
 
 use super::baseline::Baseline;
-use super::face::Face;
+use super::font::Font;
 use super::form::Form;
 use super::gauge::Gap;
 use super::letters::Letters;
@@ -11,7 +11,7 @@ use crate::curve::{Affine, BezPath};
 use std::cell::OnceCell;
 
 /// How a name may be laid out.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Fit {
     /// What it is written in.
     pub letters: Letters,
@@ -55,8 +55,8 @@ pub struct Fitted {
     pub lines: usize,
     /// Characters that no face can write; they were left out.
     pub missing: Vec<char>,
-    /// What is written in another face, as the one asked for lacks it.
-    pub borrowed: Vec<(Face, String)>,
+    /// What is written in another font, as the one asked for lacks it.
+    pub borrowed: Vec<(Font, String)>,
     /// Where two letters come nearest; `None` for a single letter.
     pub gap: Option<Gap>,
     /// What two letters leave between them at the nearest on a straight line, mm; only for a
@@ -102,7 +102,7 @@ pub enum FitFault {
 /// set closer, then narrowed down to `condense`; then, where `lines` allows, it is split at a
 /// space or after a hyphen if that makes it taller; then it shrinks on to `least`. Letters in
 /// a hollow are spread until they are as far apart as on a straight line.
-pub fn fit(text: &str, how: Fit, baseline: &BezPath) -> Result<Fitted, FitFault> {
+pub fn fit(text: &str, how: &Fit, baseline: &BezPath) -> Result<Fitted, FitFault> {
     const STILL: f64 = 0.005; // mm
     const TRIES: u32 = 12;
     const LEAST_GAIN: f64 = 0.25;
@@ -110,11 +110,11 @@ pub fn fit(text: &str, how: Fit, baseline: &BezPath) -> Result<Fitted, FitFault>
         return Err(FitFault::BadHeight);
     }
     let line = Baseline::new(baseline).ok_or(FitFault::NoBaseline)?;
-    let one = Lines::new(&how, vec![text]);
+    let one = Lines::new(how, vec![text]);
     if one.longest() <= 0.0 {
         return Err(FitFault::NothingDrawn(how.letters.lay(text, how.most).missing));
     }
-    let place = Place { how: &how, line: &line, one: &one, two: OnceCell::new() };
+    let place = Place { how, line: &line, one: &one, two: OnceCell::new() };
     let mut fitted = place.fitted(0.0)?;
     if line.straight() {
         return Ok(fitted);

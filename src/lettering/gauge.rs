@@ -86,7 +86,7 @@ impl Fitted {
 
 /// The thinnest stroke of a text on a straight line and its length, capitals `height` mm tall,
 /// mm; `None` where the letters lack some of it or nothing is drawn.
-pub fn strokes(text: &str, letters: Letters, height: f64) -> Option<(f64, f64)> {
+pub fn strokes(text: &str, letters: &Letters, height: f64) -> Option<(f64, f64)> {
     let written = letters.write(text, height);
     let [left, right] = written.ink().filter(|_| written.missing.is_empty())?;
     let thin = written.forms.iter().filter_map(|(form, onto)| {

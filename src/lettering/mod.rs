@@ -6,6 +6,7 @@
 mod baseline;
 mod face;
 mod fit;
+mod font;
 mod form;
 mod gauge;
 mod hand;
@@ -18,9 +19,10 @@ mod written;
 
 pub use face::{Face, picture};
 pub use fit::{Fit, FitFault, Fitted, fit};
+pub use font::{Font, Fonts, OwnFont};
 pub use gauge::{Gap, Gauge, strokes};
 pub use hand::{Pen, unread};
-pub use letters::Letters;
+pub use letters::{Choice, Letters};
 pub use panel::{panel, shortened};
 pub use written::{Glyph, Shaped, Written, glyphs, shaped, width, write, write_in};
 

@@ -1,9 +1,10 @@
-//! A text in runs of one direction, one script and one face, as they stand from left to right.
+//! A text in runs of one direction, one script and one font, as they stand from left to right.
 //!
 //! Directions are those of the Unicode Bidirectional Algorithm (Unicode Standard Annex #9),
 //! scripts those of Annex #24: what belongs to every script goes with the letter before it.
 
-use super::face::{Face, invisible};
+use super::face::invisible;
+use super::font::{Font, Fonts};
 use unicode_bidi::{BidiInfo, Level};
 use unicode_normalization::UnicodeNormalization as _;
 use unicode_script::{Script, UnicodeScript as _};
@@ -12,17 +13,16 @@ use unicode_script::{Script, UnicodeScript as _};
 #[derive(Clone, Debug)]
 pub(super) struct Run {
     pub text: String,
-    pub face: Face,
+    pub font: Font,
     pub script: Script,
     /// Written from right to left.
     pub backward: bool,
 }
 
-/// What can be written of a text, in runs from left to right: each letter in `face`, or in the
-/// first of its [substitutes](Face::substitutes) that has it and its marks. The rest goes to
-/// `missing`.
-pub(super) fn runs(text: &str, face: Face, missing: &mut Vec<char>) -> Vec<Run> {
-    let kept = kept(text, face, missing);
+/// What can be written of a text, in runs from left to right: each letter in the first
+/// of the fonts that has it and its marks. The rest goes to `missing`.
+pub(super) fn runs(text: &str, fonts: &Fonts, missing: &mut Vec<char>) -> Vec<Run> {
+    let kept = kept(text, fonts, missing);
     let mut runs = Vec::new();
     let directed = BidiInfo::new(&kept, None);
     for paragraph in &directed.paragraphs {
@@ -31,7 +31,7 @@ pub(super) fn runs(text: &str, face: Face, missing: &mut Vec<char>) -> Vec<Run> 
         for stretch in stretches {
             let level = levels.get(stretch.start).copied().unwrap_or(Level::ltr());
             let text = kept.get(stretch).unwrap_or_default();
-            let mut parts = of_one_script(text, face, level.is_rtl());
+            let mut parts = of_one_script(text, fonts, level.is_rtl());
             if level.is_rtl() {
                 parts.reverse();
             }
@@ -41,19 +41,19 @@ pub(super) fn runs(text: &str, face: Face, missing: &mut Vec<char>) -> Vec<Run> 
     runs
 }
 
-/// What can be written of a text, composed: letters some face has, with those of their marks
-/// that the same face has; the rest goes to `missing`.
-fn kept(text: &str, face: Face, missing: &mut Vec<char>) -> String {
+/// What can be written of a text, composed: letters some font has, with those of their marks
+/// that the same font has; the rest goes to `missing`.
+fn kept(text: &str, fonts: &Fonts, missing: &mut Vec<char>) -> String {
     let composed: String = text.nfc().collect();
     let mut kept = String::new();
     for cluster in clusters(&composed) {
-        let has = |letter: &char| supplier(face, *letter).is_some();
+        let has = |letter: &char| fonts.supplier(*letter).is_some();
         // Marks without their letter would go to the one before.
         let based = cluster.chars().next().is_some_and(|base| has(&base));
         let letters: String = cluster.chars().filter(has).collect();
-        let writer = writer(&letters, None, face).filter(|_| based);
+        let writer = writer(&letters, None, fonts).filter(|_| based);
         for letter in cluster.chars() {
-            match writer {
+            match &writer {
                 Some(writer) if writer.writes(letter) => kept.push(letter),
                 Some(_) | None if invisible(letter) => {}
                 Some(_) | None => missing.push(letter),
@@ -63,31 +63,27 @@ fn kept(text: &str, face: Face, missing: &mut Vec<char>) -> String {
     kept
 }
 
-/// Who writes a letter with its marks: the first face that has them all, else the first that
+/// Who writes a letter with its marks: the first font that has them all, else the first that
 /// has the letter.
-fn writer(cluster: &str, before: Option<Face>, face: Face) -> Option<Face> {
-    let mut all = before.into_iter().chain([face]).chain(face.substitutes());
-    let has = |face: &Face| cluster.chars().all(|letter| face.writes(letter));
+fn writer(cluster: &str, before: Option<Font>, fonts: &Fonts) -> Option<Font> {
+    let has = |font: &Font| cluster.chars().all(|letter| font.writes(letter));
     let base = cluster.chars().next()?;
-    all.find(has).or_else(|| supplier(face, base))
+    let mut all = before.into_iter().chain(fonts.all());
+    all.find(has).or_else(|| fonts.supplier(base))
 }
 
-/// Who writes a character: the face itself or one of its substitutes.
-fn supplier(face: Face, letter: char) -> Option<Face> {
-    std::iter::once(face).chain(face.substitutes()).find(|face| face.writes(letter))
-}
-
-/// Part of a text of one direction, cut where script or face change, in reading order.
-fn of_one_script(text: &str, face: Face, backward: bool) -> Vec<Run> {
+/// Part of a text of one direction, cut where script or font change, in reading order.
+fn of_one_script(text: &str, fonts: &Fonts, backward: bool) -> Vec<Run> {
     let mut runs: Vec<Run> = Vec::new();
     for cluster in clusters(text) {
         let script = cluster.chars().map(|c| c.script()).find(|script| proper(*script));
         // A space or a hyphen stays with the letters before it.
-        let before = runs.last().map(|run| run.face).filter(|_| script.is_none());
-        let face = writer(cluster, before, face).unwrap_or(face);
+        let before = runs.last().map(|run| run.font.clone());
+        let before = before.filter(|_| script.is_none());
+        let font = writer(cluster, before, fonts).unwrap_or_else(|| fonts.first.clone());
         match runs.last_mut() {
             Some(run)
-                if run.face == face
+                if run.font == font
                     && script.is_none_or(|s| s == run.script || !proper(run.script)) =>
             {
                 run.text.push_str(cluster);
@@ -95,7 +91,7 @@ fn of_one_script(text: &str, face: Face, backward: bool) -> Vec<Run> {
             }
             Some(_) | None => {
                 let script = script.unwrap_or(Script::Common);
-                runs.push(Run { text: cluster.to_owned(), face, script, backward });
+                runs.push(Run { text: cluster.to_owned(), font, script, backward });
             }
         }
     }

@@ -1,6 +1,7 @@
 //! A text as outlines.
 
-use super::face::{Face, Loaded};
+use super::face::Face;
+use super::font::{Font, Fonts, Loaded, unbroken};
 use super::form::{Form, TALL};
 use super::runs::{Run, runs};
 use crate::curve::{Affine, BezPath, Drawn as _};
@@ -22,10 +23,10 @@ pub struct Written {
     pub spans: Vec<[f64; 2]>,
     /// Width including side bearings, mm.
     pub advance: f64,
-    /// Characters for which no face has a glyph. They draw nothing and take no room.
+    /// Characters for which no font has a glyph that can be drawn. They draw nothing and take no room.
     pub missing: Vec<char>,
-    /// What is written in another face, as the one asked for lacks it.
-    pub borrowed: Vec<(Face, String)>,
+    /// What is written in another font, as the one asked for lacks it.
+    pub borrowed: Vec<(Font, String)>,
     /// Centre lines of each letter drawn with a pen, one point for a dot; empty otherwise.
     pub centers: Vec<Vec<BezPath>>,
     /// Width of that pen, mm.
@@ -77,16 +78,16 @@ impl Written {
 /// `cap_height` mm tall. `None` for an unknown face.
 pub fn write(text: &str, face: Option<&str>, cap_height: f64) -> Option<Written> {
     let face = face.map_or(Some(Face::CARVED), Face::named)?;
-    Some(write_in(text, face, cap_height))
+    Some(write_in(text, &Fonts::of(face), cap_height))
 }
 
-/// Writes a text in a face, capitals `cap_height` mm tall.
-pub fn write_in(text: &str, face: Face, cap_height: f64) -> Written {
+/// Writes a text in fonts, capitals `cap_height` mm tall.
+pub fn write_in(text: &str, fonts: &Fonts, cap_height: f64) -> Written {
     let mut written = Written::default();
-    for run in runs(text, face, &mut written.missing) {
-        let Some(font) = run.face.loaded() else { continue };
-        if run.face != face {
-            written.borrowed.push((run.face, run.text.clone()));
+    for run in runs(text, fonts, &mut written.missing) {
+        let Some(font) = run.font.loaded() else { continue };
+        if run.font != fonts.first {
+            written.borrowed.push((run.font.clone(), run.text.clone()));
         }
         lay(&run, font, cap_height / font.capital, &mut written);
     }
@@ -96,20 +97,20 @@ pub fn write_in(text: &str, face: Face, cap_height: f64) -> Written {
 /// Width of a text including side bearings, capitals `cap_height` mm tall, in mm.
 pub fn width(text: &str, face: Face, cap_height: f64) -> f64 {
     let wide = |run: &Run| {
-        let font = run.face.loaded()?;
-        let shaped = shape(run, font);
+        let font = run.font.loaded()?;
+        let shaped = shape(run, font)?;
         let units: f64 =
             shaped.glyph_positions().iter().map(|glyph| f64::from(glyph.x_advance)).sum();
         Some(units * cap_height / font.capital)
     };
-    runs(text, face, &mut Vec::new()).iter().filter_map(wide).sum()
+    runs(text, &Fonts::of(face), &mut Vec::new()).iter().filter_map(wide).sum()
 }
 
 /// A glyph of a shaped text, in the units of its font.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Glyph {
-    /// The face it is of.
-    pub face: Face,
+    /// The font it is of.
+    pub font: Font,
     /// Its number there.
     pub id: u32,
     /// How far it moves the pen on.
@@ -118,11 +119,11 @@ pub struct Glyph {
     pub offset: [i32; 2],
 }
 
-/// Part of a text in one face, with the glyphs it is written with.
-#[derive(Clone, Debug, PartialEq, Eq)]
+/// Part of a text in one font, with the glyphs it is written with.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Shaped {
-    /// The face.
-    pub face: Face,
+    /// The font.
+    pub font: Font,
     /// The text, composed.
     pub text: String,
     /// Its glyphs from left to right, each with the bytes of the text that it writes, alone or
@@ -130,16 +131,15 @@ pub struct Shaped {
     pub glyphs: Vec<(Glyph, Range<usize>)>,
 }
 
-/// A text in parts of one face each, from left to right.
-pub fn shaped(text: &str, face: Face) -> Vec<Shaped> {
+/// A text in parts of one font each, from left to right.
+pub fn shaped(text: &str, fonts: &Fonts) -> Vec<Shaped> {
     let of = |run: Run| {
-        let font = run.face.loaded()?;
-        let shaped = shape(&run, font);
+        let shaped = shape(&run, run.font.loaded()?)?;
         let starts = starts(&shaped);
         let all = shaped.glyph_infos().iter().zip(shaped.glyph_positions());
         let glyphs = all.map(|(info, place)| {
             let glyph = Glyph {
-                face: run.face,
+                font: run.font.clone(),
                 id: info.glyph_id,
                 advance: place.x_advance,
                 offset: [place.x_offset, place.y_offset],
@@ -147,14 +147,14 @@ pub fn shaped(text: &str, face: Face) -> Vec<Shaped> {
             (glyph, cluster(&run.text, &starts, info.cluster as usize))
         });
         let glyphs = glyphs.collect();
-        Some(Shaped { face: run.face, text: run.text, glyphs })
+        Some(Shaped { font: run.font, text: run.text, glyphs })
     };
-    runs(text, face, &mut Vec::new()).into_iter().filter_map(of).collect()
+    runs(text, fonts, &mut Vec::new()).into_iter().filter_map(of).collect()
 }
 
 /// The glyphs a text is written with, from left to right.
-pub fn glyphs(text: &str, face: Face) -> Vec<Glyph> {
-    let parts = shaped(text, face).into_iter();
+pub fn glyphs(text: &str, fonts: &Fonts) -> Vec<Glyph> {
+    let parts = shaped(text, fonts).into_iter();
     parts.flat_map(|part| part.glyphs.into_iter().map(|(glyph, _)| glyph)).collect()
 }
 
@@ -174,7 +174,10 @@ fn cluster(text: &str, starts: &[usize], start: usize) -> Range<usize> {
 
 /// Lays the letters of a run after what is written already; `scale` is mm a font unit.
 fn lay(run: &Run, font: &Loaded, scale: f64, written: &mut Written) {
-    let shaped = shape(run, font);
+    let Some(shaped) = shape(run, font) else {
+        written.missing.extend(run.text.chars());
+        return;
+    };
     let starts = starts(&shaped);
     let text = |start: usize| {
         run.text.get(cluster(&run.text, &starts, start)).unwrap_or_default()
@@ -183,12 +186,13 @@ fn lay(run: &Run, font: &Loaded, scale: f64, written: &mut Written) {
     let mut current = None;
     let mut x = 0.0;
     for (info, place) in shaped.glyph_infos().iter().zip(shaped.glyph_positions()) {
-        if info.glyph_id == NO_GLYPH {
-            // Never its box.
+        // Never the box that stands for what is not there.
+        let there = info.glyph_id != NO_GLYPH;
+        let drawn = there.then(|| font.outline(info.glyph_id)).flatten();
+        let Some(mut path) = drawn else {
             written.missing.extend(text(info.cluster as usize).chars());
             continue;
-        }
-        let mut path = font.outline(info.glyph_id);
+        };
         let right = x + f64::from(place.x_offset);
         path.apply_affine(Affine::translate((right, f64::from(place.y_offset))));
         let advance = f64::from(place.x_advance);
@@ -208,7 +212,12 @@ fn lay(run: &Run, font: &Loaded, scale: f64, written: &mut Written) {
     }
     let onto = Affine::translate((written.advance, 0.0)) * Affine::scale(scale);
     let tall = TALL / font.capital;
-    for letter in letters.into_iter().filter(|l| !l.path.elements().is_empty()) {
+    for letter in letters {
+        if letter.path.elements().is_empty() {
+            // A letter whose glyph is blank would vanish in silence.
+            written.missing.extend(letter.text.chars().filter(|c| c.is_alphanumeric()));
+            continue;
+        }
         // What was moved by whole font units is moved back without a trace.
         let own = Affine::translate((-letter.from, 0.0)) * letter.path.clone();
         let place = Affine::translate((letter.from, 0.0)) * Affine::scale(1.0 / tall);
@@ -271,7 +280,7 @@ fn joined(letters: Vec<Letter>, backward: bool) -> Vec<Letter> {
 }
 
 /// Shapes a run.
-fn shape(run: &Run, font: &Loaded) -> harfrust::GlyphBuffer {
+fn shape(run: &Run, font: &Loaded) -> Option<harfrust::GlyphBuffer> {
     let mut buffer = UnicodeBuffer::new();
     buffer.push_str(&run.text);
     buffer.set_flags(BufferFlags::DO_NOT_INSERT_DOTTED_CIRCLE);
@@ -283,5 +292,8 @@ fn shape(run: &Run, font: &Loaded) -> harfrust::GlyphBuffer {
     if let Ok(script) = run.script.short_name().parse() {
         buffer.set_script(script);
     }
-    font.shaping.shaper(&font.font).build().shape(buffer, ShapeOptions::new())
+    let tables = font.tables()?;
+    unbroken(|| {
+        Some(font.shaping.shaper(&tables).build().shape(buffer, ShapeOptions::new()))
+    })
 }

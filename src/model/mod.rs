@@ -15,9 +15,9 @@ pub use formula::{Formula, Names, reserved};
 pub use lets::sorted_lets;
 pub use order::{Order, OrderList, Setting, SettingValue};
 pub use recipe::{
-    Edges, Grain, Groove, Line, Mirror, NameArea, NameStyle, Panel, Parameter,
-    ParameterKind, Placing, Point, Primitive, Recess, RecessForm, Recipe, Shape, Step,
-    Surface, Text, Verb,
+    Edges, FaceWeight, FaceWord, Grain, Groove, Line, Mirror, NameArea, NameStyle, Panel,
+    Parameter, ParameterKind, Placing, Point, Primitive, Recess, RecessForm, Recipe,
+    Shape, Step, Surface, Text, Verb, WantedFace,
 };
 pub use shop::{House, Machine, Shop, TabRule, Wood};
 pub use species::{SPECIES, Species};

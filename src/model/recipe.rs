@@ -323,8 +323,8 @@ pub enum Primitive {
         center: Option<Point>,
         /// Height of a capital letter in mm.
         height: Formula,
-        /// A built-in face by name; the bold one if absent.
-        face: Option<String>,
+        /// The faces asked for; the bold one if there are none.
+        face: Vec<WantedFace>,
     },
     /// Copies around a centre, each turned outward.
     Ring {
@@ -413,6 +413,66 @@ pub enum Line {
     Shape(Shape),
 }
 
+/// A face asked for, and where it is written.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WantedFace {
+    /// Which one.
+    pub face: FaceWord,
+    /// Where it is written.
+    pub source: Source,
+}
+
+/// How a face is asked for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum FaceWord {
+    /// The hand or a built-in face, by name.
+    Named(String),
+    /// A font file, by its path relative to the recipe's folder; `index` counts the fonts of
+    /// a collection from 0.
+    File {
+        /// The path as written.
+        file: String,
+        /// Which font of it.
+        index: u32,
+    },
+    /// A font that the system has installed.
+    Family {
+        /// The family's name.
+        family: String,
+        /// How heavy.
+        weight: FaceWeight,
+        /// Slanted.
+        italic: bool,
+    },
+}
+
+/// How heavy the strokes of a face are.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum FaceWeight {
+    /// 400.
+    #[default]
+    Regular,
+    /// 600.
+    Semibold,
+    /// 700.
+    Bold,
+}
+
+impl FaceWeight {
+    /// Every weight with its word.
+    pub const WORDS: [(&'static str, Self); 3] =
+        [("regular", Self::Regular), ("semibold", Self::Semibold), ("bold", Self::Bold)];
+
+    /// Its `usWeightClass`, as OpenType counts.
+    pub const fn class(self) -> u16 {
+        match self {
+            Self::Regular => 400,
+            Self::Semibold => 600,
+            Self::Bold => 700,
+        }
+    }
+}
+
 /// Where a name goes.
 #[derive(Clone, Debug)]
 pub struct NameArea {
@@ -424,8 +484,8 @@ pub struct NameArea {
     pub height: Formula,
     /// How it is carved.
     pub style: NameStyle,
-    /// A built-in face by name.
-    pub face: Option<String>,
+    /// The faces asked for: the first writes, the others lend in their order.
+    pub face: Vec<WantedFace>,
     /// Width of the strokes of letters drawn with a pen, mm; from the rack if absent.
     pub stroke: Option<Formula>,
     /// Depth of `sunk` letters or of the panel of `raised` ones, depth limit of `vee` letters,

@@ -2,6 +2,7 @@
 
 use crate::curve::{BezPath, Region};
 use crate::finding::Source;
+use crate::lettering::Choice;
 use crate::model::{Grain, NameStyle, Surface, WantedCutter};
 
 /// The curves of one dish. Lengths in mm.
@@ -59,8 +60,8 @@ pub struct NameForm {
     pub height: f64,
     /// How it is carved.
     pub style: NameStyle,
-    /// The face as written.
-    pub face: Option<String>,
+    /// What it is written in, where the recipe says so.
+    pub letters: Option<Choice>,
     /// Width of a pen's strokes as written.
     pub stroke: Option<f64>,
     /// Depth as written.

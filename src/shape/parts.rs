@@ -5,7 +5,6 @@ use super::form::{Form, GrooveForm, NameForm, PanelForm, RecessForm};
 use crate::curve::primitive::DrawFault;
 use crate::curve::{BezPath, Curve, Drawn as _, Point, Region};
 use crate::finding::{Code, Finding, RemedyKind, Source};
-use crate::lettering::Face;
 use crate::model::{
     Formula, Groove, Line, NameArea, Recess, RecessForm as Drawing, Recipe, Surface,
 };
@@ -164,7 +163,7 @@ impl Draft<'_> {
         let corner = corner.map_or(Some(None), |corner| {
             self.radius(corner, "the corner radius of the panel").map(Some)
         });
-        let face = self.face(area.face.as_deref(), Face::CARVED, &area.source);
+        let choice = self.faces(&area.face);
         let condense = self.condense(area.condense.as_ref());
         let lines = self.name_lines(area.lines.as_ref());
         Some(NameForm {
@@ -172,7 +171,7 @@ impl Draft<'_> {
             baseline: baseline?,
             height: height?,
             style: area.style,
-            face: area.face.clone().filter(|_| face.is_some()),
+            letters: choice?,
             stroke: stroke?,
             depth: depth?,
             panel: PanelForm { margin: margin?, corner: corner? },

@@ -12,8 +12,7 @@ use crate::curve::{
     Affine, BezPath, PathEl, Point, Region, RegionFault, Vec2, first_crossing,
 };
 use crate::finding::{Code, Finding, Source};
-use crate::lettering::{Face, Letters};
-use crate::model::{Formula, Mirror, Point as Place, Primitive, Shape, Text};
+use crate::model::{Formula, Mirror, Point as Place, Primitive, Shape, Text, WantedFace};
 
 /// Groups and repeats may be nested so deep.
 const DEEPEST: u32 = 24;
@@ -202,7 +201,6 @@ impl Draft<'_> {
             Primitive::Letter { text, center, height, face } => {
                 let center = self.point_or_origin(center.as_ref());
                 let height = self.length(height, "the height of the letter")?;
-                let face = self.face(face.as_deref(), Face::SerifBold, source)?;
                 self.letter(text, face, height, source)
                     .map(|path| {
                         Affine::translate(center.unwrap_or_default().to_vec2()) * path
@@ -288,7 +286,8 @@ impl Draft<'_> {
     }
 
     fn svg(&mut self, file: &str, width: f64, source: &Source) -> Option<BezPath> {
-        let outline = (self.load)(file)
+        let outline = (self.load)
+            .svg(file)
             .map_err(|why| {
                 DrawFault::new(
                     format!("`{file}`: {why}"),
@@ -301,33 +300,12 @@ impl Draft<'_> {
         outline.map_err(|fault| self.coded(Code::SvgFault, fault, source, help)).ok()
     }
 
-    /// A built-in face by name.
-    pub(super) fn face(
-        &mut self,
-        name: Option<&str>,
-        default: Face,
-        source: &Source,
-    ) -> Option<Letters> {
-        let Some(name) = name else { return Some(default.into()) };
-        let face = Letters::named(name);
-        if face.is_none() {
-            let names: Vec<&str> = Letters::names().collect();
-            let near = crate::finding::nearest(name, names.iter().copied());
-            let help =
-                near.map_or("choose one of these".to_owned(), |n| format!("write `{n}`"));
-            let what = format!("there is no face `{name}`");
-            let fault = DrawFault::new(what, format!("one of `{}`", names.join("`, `")));
-            self.coded(Code::UnknownWord, fault, source, &help);
-        }
-        face
-    }
-
     /// A text in outline, the middle of its capitals at the origin: half the height above the
     /// baseline, midway between the leftmost and the rightmost point.
     fn letter(
         &mut self,
         text: &Text,
-        face: Letters,
+        face: &[WantedFace],
         height: f64,
         source: &Source,
     ) -> Option<BezPath> {
@@ -337,6 +315,7 @@ impl Draft<'_> {
                 self.values.texts.get(name).map_or("", String::as_str)
             }
         };
+        let face = self.letters(face, text)?;
         let written = face.write(text, height);
         for missing in &written.missing {
             self.say(

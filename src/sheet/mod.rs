@@ -33,7 +33,7 @@ mod words;
 mod wrap;
 
 pub use crate::curve::{BezPath, PathEl, Point};
-pub use crate::lettering::{Face, shaped};
+pub use crate::lettering::{Face, Font, Fonts, shaped};
 pub use bench::bench;
 pub use card::swap_card;
 pub use color::Color;

@@ -134,8 +134,7 @@ fn fill(text: &str) -> bool {
 fn build(text: &str) -> bool {
     let read = treen::intake::recipe("fuzz.yaml", text, "fuzz", None);
     let Some(recipe) = read.value else { return false };
-    let no_files = |_: &str| Err("there are no files here".to_owned());
-    let built = treen::shape::build(&recipe, &[], "Ida", &no_files);
+    let built = treen::shape::build(&recipe, &[], "Ida", &treen::shape::NoFiles);
     let Some(form) = built.value else { return false };
     ask(&form.outline);
     true

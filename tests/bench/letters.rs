@@ -62,7 +62,7 @@ fn time() {
         let round = || {
             times(|name| {
                 busy(|| {
-                    std::hint::black_box(laid(name, how, &line));
+                    std::hint::black_box(laid(name, &how, &line));
                 })
             })
         };
@@ -89,7 +89,7 @@ fn time() {
     }
 }
 
-fn laid(name: &str, how: Fit, line: &BezPath) -> Option<Gauge> {
+fn laid(name: &str, how: &Fit, line: &BezPath) -> Option<Gauge> {
     let fitted = fit(name, how, line).ok()?;
     Some(fitted.gauge(&fitted.region().ok()?))
 }

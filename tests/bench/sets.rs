@@ -7,7 +7,7 @@ use treen::intake::demo;
 use treen::model::{
     Parameter, ParameterKind, Recipe, Setting, SettingValue, Shop, Surface,
 };
-use treen::shape::{Form, build};
+use treen::shape::{Form, NoFiles, build};
 
 /// Names of 2 to 12 letters, given to the sets in turn.
 pub(crate) const NAMES: [&str; 6] =
@@ -157,7 +157,7 @@ pub(crate) fn drawn(
 ) -> Result<Became, String> {
     let values: Vec<_> = set.iter().map(|s| (&s.name, &s.value)).collect();
     let wrong = |what: String| format!("{} {values:?} for {person}: {what}", recipe.key);
-    let built = build(recipe, set, person, &|_| Err("no files".to_owned()));
+    let built = build(recipe, set, person, &NoFiles);
     if let Some(told) = refused(recipe, &built.findings).map_err(wrong)? {
         return Ok(Became::Told(told));
     }

@@ -3,18 +3,26 @@
 use crate::golden::value;
 use treen::curve::{Contour, Curve, Point, Region};
 use treen::finding::{Checked, Code, Finding, Source, SourceFile};
-use treen::model::{Setting, SettingValue};
+use treen::lettering::Font;
+use treen::model::{FaceWord, Setting, SettingValue};
 use treen::reach::Profile;
-use treen::shape::{Form, build};
+use treen::shape::{Files, Form, NoFiles, NoFont, build};
 
-fn files(name: &str) -> Result<String, String> {
-    match name {
-        "square.svg" => Ok(
-            r#"<svg xmlns="http://www.w3.org/2000/svg"><rect width="9" height="9"/></svg>"#
-                .to_owned(),
-        ),
-        "script.svg" => Ok("<svg><script/></svg>".to_owned()),
-        _ => Err("there is no such file".to_owned()),
+/// Two drawings and no fonts.
+struct Two;
+
+impl Files for Two {
+    fn svg(&self, name: &str) -> Result<String, String> {
+        let square = r#"<svg xmlns="http://www.w3.org/2000/svg"><rect width="9" height="9"/></svg>"#;
+        match name {
+            "square.svg" => Ok(square.to_owned()),
+            "script.svg" => Ok("<svg><script/></svg>".to_owned()),
+            _ => Err("there is no such file".to_owned()),
+        }
+    }
+
+    fn font(&self, wanted: &FaceWord) -> Result<Font, NoFont> {
+        NoFiles.font(wanted)
     }
 }
 
@@ -22,7 +30,7 @@ fn ordered(yaml: &str, settings: &[Setting], person: &str) -> Checked<Form> {
     let read = treen::intake::recipe("test.yaml", yaml, "test", None);
     let said: String = read.findings.iter().map(treen::finding::long).collect();
     let recipe = read.value.unwrap_or_else(|| panic!("{said}"));
-    build(&recipe, settings, person, &files)
+    build(&recipe, settings, person, &Two)
 }
 
 /// A recipe of nothing but an outline.

@@ -73,7 +73,7 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
         ],
         &[],
     ),
-    ("export", &["units", "sheet"], &["krilla", "png", "resvg", "tiny_skia", "usvg"]),
+    ("export", &["units", "sheet"], &["fontdb", "krilla", "png", "resvg", "tiny_skia", "usvg"]),
     (
         "batch",
         &[
@@ -92,7 +92,7 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
             "sheet",
             "export",
         ],
-        &["notify", "rayon", "serde_json", "sha2"],
+        &["fontdb", "notify", "rayon", "serde_json", "sha2"],
     ),
 ];
 

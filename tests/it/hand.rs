@@ -198,11 +198,11 @@ fn a_pen_of_one_width_keeps_it_and_fills_the_line() {
         gap: 0.5,
         lines: 1,
     };
-    let fitted = fit("Bartholomew-James", how, &line).expect("it fits");
+    let fitted = fit("Bartholomew-James", &how, &line).expect("it fits");
     assert_eq!(fitted.pen, Some(2.0));
     assert!(fitted.length <= 120.0 && fitted.length > 119.99, "{}", fitted.length);
     assert!(fitted.height < 30.0, "it had to shrink: {}", fitted.height);
-    let short = fit("Jo", how, &line).expect("it fits");
+    let short = fit("Jo", &how, &line).expect("it fits");
     assert!((short.height - 30.0).abs() < 1e-9, "the greatest height: {}", short.height);
     assert_eq!(short.centers.len(), 2, "centre lines of two letters");
 }

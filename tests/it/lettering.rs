@@ -65,7 +65,7 @@ fn every_face_is_the_font_its_card_says() {
 #[test]
 fn a_capital_is_as_tall_as_asked() {
     for face in Face::ALL {
-        let [_, bottom, _, top] = bounds(&write_in("H", face, 20.0).glyphs);
+        let [_, bottom, _, top] = bounds(&write_in("H", &Fonts::of(face), 20.0).glyphs);
         assert!((top - 20.0).abs() < 1e-9, "{face:?}: top at {top}");
         // Libertinus cups its serifs: they dip 0.3 % of the height below the baseline.
         assert!(bottom.abs() < 0.1, "{face:?}: foot at {bottom}");
@@ -98,8 +98,8 @@ fn kerning_brings_a_and_v_together() {
 
 #[test]
 fn composed_and_decomposed_spellings_are_one() {
-    let composed = write_in("Zoë José", Face::CARVED, 12.0);
-    let decomposed = write_in("Zoe\u{308} Jose\u{301}", Face::CARVED, 12.0);
+    let composed = write_in("Zoë José", &Fonts::of(Face::CARVED), 12.0);
+    let decomposed = write_in("Zoe\u{308} Jose\u{301}", &Fonts::of(Face::CARVED), 12.0);
     assert_eq!(composed.glyphs, decomposed.glyphs, "the same outlines");
     assert!(decomposed.missing.is_empty(), "nothing is missing");
 }
@@ -107,10 +107,10 @@ fn composed_and_decomposed_spellings_are_one() {
 #[test]
 fn marks_travel_with_their_letter() {
     // q with a dot below has no code point of its own, so it stays letter and mark.
-    let written = write_in("q\u{323}", Face::SerifBold, 10.0);
+    let written = write_in("q\u{323}", &Fonts::of(Face::SerifBold), 10.0);
     assert!(written.missing.is_empty(), "{:?}", written.missing);
     assert_eq!(written.glyphs.len(), 1, "one letter");
-    let bare = write_in("q", Face::SerifBold, 10.0);
+    let bare = write_in("q", &Fonts::of(Face::SerifBold), 10.0);
     let more = written.glyphs[0].elements().len() > bare.glyphs[0].elements().len();
     assert!(more, "the mark is drawn");
 }
@@ -121,7 +121,7 @@ fn names_of_the_nursery_are_all_there() {
         ["Zoë", "Łucja", "Bjørn", "María José", "Bartholomew-James", "Jo", "O’Neill"]
     {
         for face in Face::ALL {
-            let written = write_in(name, face, 20.0);
+            let written = write_in(name, &Fonts::of(face), 20.0);
             assert!(
                 written.missing.is_empty(),
                 "{name} in {face:?}: {:?}",
@@ -148,7 +148,7 @@ fn a_missing_letter_draws_nothing_and_is_named() {
 
 #[test]
 fn control_characters_draw_nothing() {
-    let written = write_in("A\u{7}\nB", Face::CARVED, 20.0);
+    let written = write_in("A\u{7}\nB", &Fonts::of(Face::CARVED), 20.0);
     assert_eq!(written.glyphs.len(), 2, "two letters");
     assert_eq!(written.missing, ['\u{7}', '\n'], "both are named");
 }
@@ -157,7 +157,8 @@ fn control_characters_draw_nothing() {
 fn width_and_outlines_agree() {
     for text in ["Hedgehog", "fi ffl AVATAR", "Łucja", "12.5 mm"] {
         for face in Face::ALL {
-            let apart = width(text, face, 7.0) - write_in(text, face, 7.0).advance;
+            let apart =
+                width(text, face, 7.0) - write_in(text, &Fonts::of(face), 7.0).advance;
             assert!(apart.abs() < 1e-9, "{text} in {face:?}");
         }
     }
@@ -166,7 +167,7 @@ fn width_and_outlines_agree() {
 #[test]
 fn a_short_name_gets_the_greatest_height_and_sits_in_the_middle() {
     let how = Fit { letters: Letters::Hand(Pen::Share(0.1)), ..HOW };
-    let fitted = fit("OHO", how, &straight(200.0)).expect("it fits");
+    let fitted = fit("OHO", &how, &straight(200.0)).expect("it fits");
     assert!((fitted.height - 24.0).abs() < 1e-12, "greatest height");
     let [left, _, right, _] = bounds(&fitted.letters);
     assert!((left + right).abs() < 1e-3, "even ends are centred: {left} {right}");
@@ -174,7 +175,7 @@ fn a_short_name_gets_the_greatest_height_and_sits_in_the_middle() {
 
 #[test]
 fn a_long_name_fills_its_line_and_no_more() {
-    let fitted = fit("Maximiliane Sofie", HOW, &straight(140.0)).expect("it fits");
+    let fitted = fit("Maximiliane Sofie", &HOW, &straight(140.0)).expect("it fits");
     let [left, _, right, _] = bounds(&fitted.letters);
     assert!(fitted.height < 24.0, "it had to shrink");
     assert!((right - left - 140.0).abs() < 1e-6, "it fills the line: {}", right - left);
@@ -185,28 +186,28 @@ fn a_long_name_fills_its_line_and_no_more() {
 fn a_name_too_long_says_what_it_needs() {
     let line = straight(60.0);
     let Err(FitFault::TooLong { have, need, height, .. }) =
-        fit("Maximiliane Sofie", HOW, &line)
+        fit("Maximiliane Sofie", &HOW, &line)
     else {
         panic!("it cannot fit");
     };
     assert!((have - 60.0).abs() < 1e-9, "have {have}");
     let just =
-        fit("Maximiliane Sofie", HOW, &straight(need + 1e-6)).expect("now it fits");
+        fit("Maximiliane Sofie", &HOW, &straight(need + 1e-6)).expect("now it fits");
     assert!((just.height - 8.0).abs() < 1e-6, "at the least height: {}", just.height);
     let lower = Fit { least: height - 1e-6, ..HOW };
-    assert!(fit("Maximiliane Sofie", lower, &line).is_ok(), "or at height {height}");
+    assert!(fit("Maximiliane Sofie", &lower, &line).is_ok(), "or at height {height}");
 }
 
 #[test]
 fn nothing_to_draw_and_no_line_are_told_apart() {
-    let Err(FitFault::NothingDrawn(missing)) = fit("😀", HOW, &straight(100.0)) else {
+    let Err(FitFault::NothingDrawn(missing)) = fit("😀", &HOW, &straight(100.0)) else {
         panic!("nothing is drawn");
     };
     assert_eq!(missing, ['😀'], "what is missing is named");
-    let fault = fit("Jo", HOW, &BezPath::new()).expect_err("no line");
+    let fault = fit("Jo", &HOW, &BezPath::new()).expect_err("no line");
     assert_eq!(fault, FitFault::NoBaseline, "no line");
     let swapped = Fit { most: 5.0, least: 8.0, ..HOW };
-    let fault = fit("Jo", swapped, &straight(100.0)).expect_err("heights swapped");
+    let fault = fit("Jo", &swapped, &straight(100.0)).expect_err("heights swapped");
     assert_eq!(fault, FitFault::BadHeight, "heights swapped");
 }
 
@@ -215,7 +216,7 @@ fn letters_on_an_arch_stand_on_it() {
     // Closed form: a length s from the middle of an arch is the angle s / r. A letter turned
     // back by the angle of its own middle stands as on a straight line, r higher.
     let radius = 80.0;
-    let fitted = fit("HEIDI", HOW, &arch(radius)).expect("it fits");
+    let fitted = fit("HEIDI", &HOW, &arch(radius)).expect("it fits");
     let flat = HOW.letters.write("HEIDI", fitted.height);
     let [left, right] = flat.ink().expect("it draws");
     for ((letter, plain), [from, advance]) in
@@ -240,21 +241,21 @@ fn letters_on_an_arch_stand_on_it() {
 
 #[test]
 fn letters_that_touch_in_a_hollow_are_seen() {
-    let normal = fit("MINNA", HOW, &straight(300.0)).expect("it fits");
+    let normal = fit("MINNA", &HOW, &straight(300.0)).expect("it fits");
     let gap = normal.gap.expect("several letters");
     assert!(gap.width > 0.1, "apart on a straight line: {gap:?}");
     // So tall that there is no room to spread them.
     let hollow = Affine::scale_non_uniform(1.0, -1.0) * arch(26.0);
     let bent = Fit { most: 15.0, least: 15.0, condense: 1.0, ..HOW };
-    let bent = fit("MINNA", bent, &hollow).expect("it fits the length");
+    let bent = fit("MINNA", &bent, &hollow).expect("it fits the length");
     assert!(bent.gap.expect("several").width < 0.05, "heads touch: {:?}", bent.gap);
-    assert!(fit("M", HOW, &straight(90.0)).expect("fits").gap.is_none(), "one letter");
+    assert!(fit("M", &HOW, &straight(90.0)).expect("fits").gap.is_none(), "one letter");
 }
 
 #[test]
 fn the_gap_of_two_stems_is_their_side_bearings() {
     // Planted: the narrowest wood between two letters I is what their boxes leave.
-    let fitted = fit("II", HOW, &straight(300.0)).expect("it fits");
+    let fitted = fit("II", &HOW, &straight(300.0)).expect("it fits");
     let first = fitted.letters[0].bounding_box();
     let second = fitted.letters[1].bounding_box();
     let gap = fitted.gap.expect("two letters");
@@ -263,7 +264,7 @@ fn the_gap_of_two_stems_is_their_side_bearings() {
 
 #[test]
 fn letters_become_a_region_with_counters() {
-    let fitted = fit("Bo", HOW, &straight(200.0)).expect("it fits");
+    let fitted = fit("Bo", &HOW, &straight(200.0)).expect("it fits");
     let region: Region = fitted.region().expect("letters have area");
     assert_eq!(region.parts(), 2, "two letters");
     assert_eq!(region.contours().len(), 5, "B has two counters, o has one");
@@ -285,7 +286,7 @@ fn a_name_measured_by_letter_measures_what_its_area_does() {
             for (most, line) in [(24.0, straight(130.0)), (11.0, arch(60.0))] {
                 let letters = Letters::named(face).expect("a face");
                 let how = Fit { letters, most, least: 4.0, condense: 1.0, ..HOW };
-                let fitted = fit(name, how, &line).expect("it fits");
+                let fitted = fit(name, &how, &line).expect("it fits");
                 let region = fitted.region().expect("an area");
                 let gauge = fitted.gauge(&region);
                 let what = format!("{name} in {face}, {most} mm");

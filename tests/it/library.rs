@@ -10,7 +10,7 @@ use treen::finding::{Code, Finding, Severity, long};
 use treen::intake::demo::RECIPES;
 use treen::model::{ParameterKind, Recipe, SettingValue};
 use treen::reach::Profile;
-use treen::shape::{Form, build};
+use treen::shape::{Form, NoFiles, build};
 
 /// Sets of values per recipe here; `cargo bench --bench library` draws eight times as many.
 const SETS: usize = 50;
@@ -20,7 +20,7 @@ const VALID: usize = 98;
 fn formed(recipe: &Recipe, name: Option<(&str, f64)>) -> Form {
     let set: Vec<_> =
         name.iter().map(|(name, v)| setting(name, SettingValue::Number(*v))).collect();
-    let built = build(recipe, &set, "Bo", &|_| Err("no files".to_owned()));
+    let built = build(recipe, &set, "Bo", &NoFiles);
     let said: String = built.findings.iter().map(long).collect();
     built.value.unwrap_or_else(|| panic!("{} {name:?}: {said}", recipe.key))
 }
@@ -91,13 +91,13 @@ fn what_cannot_be_drawn_names_its_parameters() {
                 [other, 0]], width: 1}\n";
     let read =
         treen::intake::recipe("ring.yaml", yaml, "ring", None).value.expect("read");
-    let built = build(&read, &[], "", &|_| Err("no files".to_owned()));
+    let built = build(&read, &[], "", &NoFiles);
     let first = built.findings.first().expect("a finding");
     assert_eq!(first.code, Code::RecessVanishes, "{}", long(first));
     let yaml = yaml.replace("circle: {radius: size / 2}", "circle: {radius: inner}");
     let read =
         treen::intake::recipe("ring.yaml", &yaml, "ring", None).value.expect("read");
-    let built = build(&read, &[], "", &|_| Err("no files".to_owned()));
+    let built = build(&read, &[], "", &NoFiles);
     let said = built.findings.first().map(long).expect("a finding");
     // Through the `let` between, and nothing that has no part in it.
     assert!(said.contains("`size` (100 mm) and `wall` (60 mm)"), "{said}");

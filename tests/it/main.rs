@@ -9,6 +9,7 @@ mod edges;
 mod errors;
 mod findings;
 mod floors;
+mod fonts;
 mod formulas;
 mod gallery;
 mod golden;

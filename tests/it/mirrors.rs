@@ -4,13 +4,13 @@ use kurbo::ParamCurve;
 use treen::curve::{Affine, Region};
 use treen::finding::{Code, Finding, long};
 use treen::intake::recipe;
-use treen::shape::{Form, build};
+use treen::shape::{Form, NoFiles, build};
 
 fn form(yaml: &str) -> (Option<Form>, Vec<Finding>) {
     let read = recipe("test.yaml", yaml, "test", None);
     let said: String = read.findings.iter().map(long).collect();
     let recipe = read.value.unwrap_or_else(|| panic!("{said}"));
-    let built = build(&recipe, &[], "", &|_| Err("no files".to_owned()));
+    let built = build(&recipe, &[], "", &NoFiles);
     (built.value, built.findings)
 }
 

@@ -45,7 +45,7 @@ fn names_of_many_languages_are_written_and_do_not_collide() {
             wrong.push(format!("{language} {name}: no letters"));
             continue;
         };
-        let fitted = fit(name, how(letters), &straight(400.0)).expect("it fits");
+        let fitted = fit(name, &how(letters.clone()), &straight(400.0)).expect("it fits");
         if !fitted.missing.is_empty() {
             wrong.push(format!("{language} {name}: missing {:?}", fitted.missing));
         }
@@ -91,18 +91,18 @@ fn any_text_at_all_is_lettered_or_told_of() {
     for _ in 0..1_000 {
         let text = any_text(&mut random);
         for letters in [HAND, Letters::named("serif bold").expect("a face")] {
-            match fit(&text, how(letters), &straight(200.0)) {
+            match fit(&text, &how(letters.clone()), &straight(200.0)) {
                 Ok(fitted) => {
                     assert!(fitted.length <= 200.0 + 1e-6, "{text:?}");
                     assert_eq!(fitted.letters.len(), fitted.texts.len(), "{text:?}");
                     let lent = fitted.borrowed.iter().map(|(_, part)| part.as_str());
-                    told(&text, letters, &fitted.missing, &lent.collect::<String>());
+                    told(&text, &letters, &fitted.missing, &lent.collect::<String>());
                 }
                 Err(
                     FitFault::NothingDrawn(missing) | FitFault::TooLong { missing, .. },
                 ) => {
                     // What is borrowed is not told of a name that has no place.
-                    told(&text, letters, &missing, &lendable(&text, letters));
+                    told(&text, &letters, &missing, &lendable(&text, &letters));
                 }
                 Err(fault) => panic!("{text:?}: {fault:?}"),
             }
@@ -129,14 +129,15 @@ fn any_text(random: &mut Dice) -> String {
 }
 
 /// What of a text a face may borrow from its substitutes; the hand borrows nothing.
-fn lendable(text: &str, letters: Letters) -> String {
-    let Letters::Face(face) = letters else { return String::new() };
-    let lent = |letter: &char| face.substitutes().any(|other| other.writes(*letter));
+fn lendable(text: &str, letters: &Letters) -> String {
+    let Letters::Fonts(fonts) = letters else { return String::new() };
+    let lent =
+        |letter: &char| fonts.supplier(*letter).is_some_and(|font| font != fonts.first);
     unicode(text).chars().filter(lent).collect()
 }
 
 /// What the letters lack is named or lent by a face, unless it draws nothing anyhow.
-fn told(text: &str, letters: Letters, missing: &[char], lent: &str) {
+fn told(text: &str, letters: &Letters, missing: &[char], lent: &str) {
     for letter in unicode(text).chars() {
         let fine = letters.writes(letter)
             || missing.contains(&letter)

@@ -4,7 +4,7 @@ use crate::golden;
 use crate::sample::{Case, boat};
 use treen::curve::{BezPath, Point};
 use treen::export::{per_metre, png, svg};
-use treen::lettering::{Face, width};
+use treen::lettering::{Face, Fonts, width};
 use treen::sheet::{
     A4, Anchor, Color, Drawn, Layer, Mark, Sheet, Stroke, Text, Way, proof,
 };
@@ -168,7 +168,7 @@ fn measured_widths_are_the_drawn_widths() {
         let [x0, y0, x1, _] = picture.ink().expect("drawn");
         #[expect(clippy::cast_precision_loss, reason = "a few hundred pixels")]
         let (drawn, top) = ((x1 - x0) as f64 / 5.0, 30.0 - y0 as f64 / 5.0);
-        let written = treen::lettering::write_in(words, face, 10.0);
+        let written = treen::lettering::write_in(words, &Fonts::of(face), 10.0);
         let [left, right] = written.ink().expect("it draws");
         assert!(
             (drawn - (right - left)).abs() < 0.5,

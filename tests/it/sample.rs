@@ -134,7 +134,7 @@ fn name(person: &str, source: &Source) -> Option<NameCut> {
         gap: 0.5,
         lines: 1,
     };
-    let fitted = fit(person, how, &baseline).ok()?;
+    let fitted = fit(person, &how, &baseline).ok()?;
     let region = fitted.region().ok()?;
     let Gauge { thinnest, wood } = fitted.gauge(&region);
     let widest = fitted.widest(&region);

@@ -8,14 +8,10 @@ use treen::intake::demo::RECIPES;
 use treen::lettering::{Face, Fit, fit};
 use treen::model::{ParameterKind, Recipe, Setting, SettingValue, Surface};
 use treen::reach::{Profile, thinnest};
-use treen::shape::{Form, build};
-
-fn no_files(_: &str) -> Result<String, String> {
-    Err("there are no files here".to_owned())
-}
+use treen::shape::{Form, NoFiles, build};
 
 fn formed(key: &str, settings: &[Setting], person: &str) -> Form {
-    let built = build(&recipe(key), settings, person, &no_files);
+    let built = build(&recipe(key), settings, person, &NoFiles);
     let said: String = built.findings.iter().map(long).collect();
     assert!(built.findings.is_empty(), "{key} for {person}: {said}");
     built.value.unwrap_or_else(|| panic!("{key} without a form and a finding"))
@@ -80,7 +76,7 @@ fn short_and_long_names_have_their_place() {
                 gap: 0.5,
                 lines: area.lines,
             };
-            let fitted = fit(name, how, &area.baseline)
+            let fitted = fit(name, &how, &area.baseline)
                 .unwrap_or_else(|fault| panic!("{key}: {name}: {fault:?}"));
             let letters = fitted.region().expect("letters");
             assert!(letters.cut(&surface).area() < 0.01, "{key}: {name} leaves the wood");
@@ -142,7 +138,7 @@ fn random_set(recipe: &Recipe, random: &mut Random) -> Vec<Setting> {
 fn outcome(recipe: &Recipe, seed: u64) -> bool {
     let settings = random_set(recipe, &mut Random(seed));
     let values: Vec<_> = settings.iter().map(|s| (&s.name, &s.value)).collect();
-    let built = build(recipe, &settings, "", &no_files);
+    let built = build(recipe, &settings, "", &NoFiles);
     for finding in &built.findings {
         assert_ne!(finding.code, Code::Internal, "{}: {values:?}", recipe.key);
         assert!(

@@ -2,7 +2,7 @@
 //! it, whose first line tells the versions.
 
 use std::collections::BTreeSet;
-use treen::lettering::{Glyph, Letters, glyphs, write_in};
+use treen::lettering::{Fonts, Glyph, Letters, glyphs, write_in};
 use treen::sheet::Face;
 
 const REFERENCE: &str = include_str!("../reference/shaping.tsv");
@@ -32,8 +32,11 @@ fn glyphs_and_places_are_those_of_harfbuzz() {
     let mut scripts = BTreeSet::new();
     let mut count = 0;
     for [script, name, text, want] in rows() {
-        let glyphs = glyphs(text, face(name));
-        assert!(glyphs.iter().all(|glyph| glyph.face == face(name)), "{text}: one face");
+        let glyphs = glyphs(text, &Fonts::of(face(name)));
+        assert!(
+            glyphs.iter().all(|glyph| glyph.font == face(name).into()),
+            "{text}: one face"
+        );
         assert_eq!(told(&glyphs), want, "{text} in `{name}` ({script})");
         assert!(glyphs.iter().all(|glyph| glyph.id != 0), "{text}: a box");
         scripts.insert(script);
@@ -52,7 +55,7 @@ fn glyphs_and_places_are_those_of_harfbuzz() {
 fn what_a_face_lacks_is_borrowed() {
     let mut borrowed = 0;
     for [_, _, text, _] in rows() {
-        let written = write_in(text, Face::CARVED, 10.0);
+        let written = write_in(text, &Fonts::of(Face::CARVED), 10.0);
         assert!(written.missing.is_empty(), "{text}: {:?}", written.missing);
         assert!(!written.glyphs.is_empty(), "{text} is drawn");
         for (other, part) in &written.borrowed {
@@ -69,7 +72,7 @@ fn what_a_face_lacks_is_borrowed() {
 /// Capitals are as tall in the face that lends as in the one that borrows.
 #[test]
 fn what_is_borrowed_is_as_tall() {
-    let written = write_in("ՀH", Face::CARVED, 20.0);
+    let written = write_in("ՀH", &Fonts::of(Face::CARVED), 20.0);
     let tops: Vec<f64> = written
         .glyphs
         .iter()
@@ -82,7 +85,7 @@ fn what_is_borrowed_is_as_tall() {
 
 fn texts(text: &str) -> Vec<String> {
     let broad = face("broad");
-    write_in(text, broad, 10.0).texts
+    write_in(text, &Fonts::of(broad), 10.0).texts
 }
 
 /// Order from left to right by the Unicode Bidirectional Algorithm (Unicode Standard Annex #9):
