@@ -9,6 +9,7 @@ use crate::model::{FaceWord, WantedFace};
 impl Draft<'_> {
     /// What the faces asked for give: the first writes, the others lend. `Some(None)` where
     /// none is asked for, `None` with a finding where one is not there.
+    #[expect(clippy::option_option, reason = "none asked for and not there differ")]
     pub(super) fn faces(&mut self, wanted: &[WantedFace]) -> Option<Option<Choice>> {
         let found: Vec<Option<Letters>> =
             wanted.iter().map(|face| self.face(face)).collect();
