@@ -129,13 +129,13 @@ pub(super) fn laid(
 ) -> Result<Fitted, FitFault> {
     let lay = |letters| {
         let how = Fit {
-        letters,
-        most: area.height,
-        least,
-        condense: area.condense,
-        gap: between(area.style, shop),
-        lines: area.lines,
-    };
+            letters,
+            most: area.height,
+            least,
+            condense: area.condense,
+            gap: between(area.style, shop),
+            lines: area.lines,
+        };
         fit(person, &how, &area.baseline)
     };
     if !matches!(letters, Letters::Hand(_)) {

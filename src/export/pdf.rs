@@ -2,8 +2,8 @@
 
 use super::ExportFault;
 use crate::sheet::{
-    Anchor, BezPath, Color, Drawn, Face, Font as Written, Fonts, Mark, PathEl, Sheet, Text,
-    Way, shaped,
+    Anchor, BezPath, Color, Drawn, Face, Font as Written, Fonts, Mark, PathEl, Sheet,
+    Text, Way, shaped,
 };
 use crate::units::MM_PER_INCH;
 use krilla::Document;

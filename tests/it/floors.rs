@@ -73,7 +73,11 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
         ],
         &[],
     ),
-    ("export", &["units", "sheet"], &["fontdb", "krilla", "png", "resvg", "tiny_skia", "usvg"]),
+    (
+        "export",
+        &["units", "sheet"],
+        &["fontdb", "krilla", "png", "resvg", "tiny_skia", "usvg"],
+    ),
     (
         "batch",
         &[

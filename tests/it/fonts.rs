@@ -189,7 +189,7 @@ fn a_list_led_by_the_hand_changes_over_for_whole_names() {
 fn a_blank_letter_is_missing() {
     let mut bytes = Face::Broad.bytes().to_vec();
     let id = glyphs("Q", &Fonts::of(Face::Broad))[0].id as usize;
-    let (loca, long) = (table(&bytes, b"loca"), table(&bytes, b"head") + 51);
+    let (loca, long) = (table(&bytes, *b"loca"), table(&bytes, *b"head") + 51);
     let size = if bytes[long] == 0 { 2 } else { 4 };
     let at = loca + size * id;
     let next = bytes[at + size..at + 2 * size].to_vec();
@@ -200,10 +200,10 @@ fn a_blank_letter_is_missing() {
 }
 
 /// Where a table of a font begins.
-fn table(bytes: &[u8], tag: &[u8; 4]) -> usize {
+fn table(bytes: &[u8], tag: [u8; 4]) -> usize {
     let count = usize::from(u16::from_be_bytes([bytes[4], bytes[5]]));
     let record = (0..count).map(|table| 12 + 16 * table);
-    let at = record.into_iter().find(|at| &bytes[*at..at + 4] == tag).expect("the table");
+    let at = record.into_iter().find(|at| bytes[*at..at + 4] == tag).expect("the table");
     let four = bytes[at + 8..at + 12].try_into().expect("four bytes");
     u32::from_be_bytes(four) as usize
 }

@@ -4,11 +4,13 @@ use kurbo::Shape as _;
 use skrifa::MetadataProvider as _;
 use skrifa::prelude::{FontRef, LocationRef, Size};
 use treen::curve::{Affine, BezPath, Point, Region};
-use treen::lettering::{Face, Fit, FitFault, Letters, Pen, fit, width, write, write_in};
+use treen::lettering::{
+    Face, Fit, FitFault, Fonts, Letters, Pen, fit, width, write, write_in,
+};
 use treen::reach::Profile;
 
 const HOW: Fit = Fit {
-    letters: Letters::Face(Face::CARVED),
+    letters: Letters::Fonts(Fonts::of(Face::CARVED)),
     most: 24.0,
     least: 8.0,
     condense: 0.85,

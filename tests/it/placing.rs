@@ -3,12 +3,12 @@
 use crate::names::names;
 use treen::curve::primitive::arc;
 use treen::curve::{Affine, BezPath, PathEl, Point};
-use treen::lettering::{Face, Fit, Fitted, Letters, Pen, fit};
+use treen::lettering::{Face, Fit, Fitted, Fonts, Letters, Pen, fit};
 
 const HAND: Letters = Letters::Hand(Pen::Share(0.1));
 
 const HOW: Fit = Fit {
-    letters: Letters::Face(Face::CARVED),
+    letters: Letters::Fonts(Fonts::of(Face::CARVED)),
     most: 20.0,
     least: 6.0,
     condense: 0.85,
@@ -81,8 +81,8 @@ fn held(name: &str, fitted: &Fitted, how: &Fit) -> Result<(), String> {
         return fault("set closer though it might become smaller");
     }
     if fitted.lines == 1 {
-        let same = Fit { most: fitted.height, least: fitted.height, ..*how };
-        let drawn = fit(name, same, &straight(2_000.0)).expect("a long line");
+        let same = Fit { most: fitted.height, least: fitted.height, ..how.clone() };
+        let drawn = fit(name, &same, &straight(2_000.0)).expect("a long line");
         // Twice 1e-7 mm is how far the place where two curves come nearest is looked for.
         if gap(fitted) < gap(&drawn).min(how.gap) - 1e-6 {
             return fault("nearer than wood allows");
@@ -99,15 +99,15 @@ fn outcome(fitted: &Fitted) -> (f64, f64, f64, usize, f64) {
 #[test]
 fn names_keep_the_rule_on_lines_of_any_length() {
     let (mut wrong, mut split, mut narrowed, mut closer) = (Vec::new(), 0, 0, 0);
-    for letters in [HAND, Letters::Face(Face::CARVED)] {
+    for letters in [HAND, Letters::Fonts(Fonts::of(Face::CARVED))] {
         for name in single_and_double() {
             if !name.chars().all(|letter| letter == ' ' || letters.writes(letter)) {
                 continue;
             }
             let mut before = 0.0;
             for length in [40.0, 60.0, 75.0, 90.0, 120.0, 200.0] {
-                let how = Fit { letters, lines: 2, ..HOW };
-                let Ok(fitted) = fit(&name, how, &straight(length)) else {
+                let how = Fit { letters: letters.clone(), lines: 2, ..HOW };
+                let Ok(fitted) = fit(&name, &how, &straight(length)) else {
                     if before > 0.0 {
                         wrong.push(format!("{name}: no room at {length}"));
                     }
@@ -139,11 +139,11 @@ fn a_name_is_made_smaller_then_closer_then_narrower() {
     let how = Fit { letters: HAND, ..HOW };
     let room = |share: f64| {
         // The room that leaves letters of the comfortable height so much of their length.
-        let tall = fit("Maximiliane", how, &straight(400.0)).expect("it fits");
+        let tall = fit("Maximiliane", &how, &straight(400.0)).expect("it fits");
         straight(tall.length * COMFORTABLE * share)
     };
     let set =
-        |share: f64| outcome(&fit("Maximiliane", how, &room(share)).expect("it fits"));
+        |share: f64| outcome(&fit("Maximiliane", &how, &room(share)).expect("it fits"));
     let comfortable = HOW.most * COMFORTABLE;
     let (height, tracking, wide, ..) = set(1.2);
     assert!((height - comfortable * 1.2).abs() < 1e-6, "smaller alone: {height}");
@@ -162,11 +162,11 @@ fn a_name_is_made_smaller_then_closer_then_narrower() {
 fn a_pen_keeps_its_width_in_narrow_letters() {
     // Closed form: the stem of an L and its arm, 50 of 100 units long, narrowed to 0.85.
     let how = Fit { letters: HAND, most: 20.0, least: 4.0, ..HOW };
-    let wide = fit("L", how, &straight(100.0)).expect("it fits");
+    let wide = fit("L", &how, &straight(100.0)).expect("it fits");
     let [left, right] = ends(&wide.letters);
     let (pen, unit) = (2.0, 0.18);
     assert!((right - left - 50.0 * unit - pen).abs() < 1e-6, "{left} {right}");
-    let tight = fit("L", how, &straight(6.0)).expect("it fits");
+    let tight = fit("L", &how, &straight(6.0)).expect("it fits");
     assert!((tight.condensed - 0.85).abs() < 1e-12, "{}", tight.condensed);
     let share = tight.height / 20.0;
     let [left, right] = ends(&tight.letters);
@@ -181,7 +181,7 @@ fn an_open_side_is_not_taken_for_ink() {
     // for two quarter rounds, its right side is a round end as high as the pen; above it the
     // white counts 0.2 h deep.
     let how = Fit { letters: HAND, ..HOW };
-    let fitted = fit("L", how, &straight(100.0)).expect("it fits");
+    let fitted = fit("L", &how, &straight(100.0)).expect("it fits");
     let (h, r) = (20.0, 1.0);
     let round = r * (1.0 - std::f64::consts::FRAC_PI_4);
     let left = 2.0 * r * round / h;
@@ -190,7 +190,7 @@ fn an_open_side_is_not_taken_for_ink() {
     let off = f64::midpoint(from, to);
     assert!((off - (right - left) / 2.0).abs() < 0.005, "{off}");
     // On a full line there is no room for it.
-    let full = fit("L", how, &straight(fitted.length)).expect("it fits");
+    let full = fit("L", &how, &straight(fitted.length)).expect("it fits");
     let [from, to] = ends(&full.letters);
     assert!((from + to).abs() < 1e-6, "{from} {to}");
 }
@@ -199,7 +199,7 @@ fn an_open_side_is_not_taken_for_ink() {
 fn two_lines_stand_around_the_middle_of_one() {
     let how = Fit { letters: HAND, most: 20.0, least: 8.0, lines: 2, ..HOW };
     for (name, upper) in [("NINA LENA", 4), ("NINA-LENA", 5)] {
-        let fitted = fit(name, how, &straight(50.0)).expect("it fits");
+        let fitted = fit(name, &how, &straight(50.0)).expect("it fits");
         assert_eq!(fitted.lines, 2, "{name}");
         let heights = |letters: &[BezPath]| {
             let boxes = letters.iter().map(BezPath::control_box);
@@ -215,9 +215,9 @@ fn two_lines_stand_around_the_middle_of_one() {
         );
         assert!((high - low - fitted.height).abs() < 0.5, "{name}: one height");
     }
-    let single = fit("NINALENA", how, &straight(50.0)).expect("it fits");
+    let single = fit("NINALENA", &how, &straight(50.0)).expect("it fits");
     assert_eq!(single.lines, 1, "nowhere to split");
-    let roomy = fit("NINA LENA", how, &straight(200.0)).expect("it fits");
+    let roomy = fit("NINA LENA", &how, &straight(200.0)).expect("it fits");
     assert_eq!(roomy.lines, 1, "no need to split");
 }
 
@@ -225,7 +225,7 @@ fn two_lines_stand_around_the_middle_of_one() {
 fn two_lines_follow_the_bend_side_by_side() {
     let how = Fit { letters: HAND, most: 16.0, least: 6.0, lines: 2, ..HOW };
     let bend = Affine::scale_non_uniform(1.0, -1.0) * hollow(40.0);
-    let fitted = fit("Maximiliane-Bartholomea", how, &bend).expect("it fits");
+    let fitted = fit("Maximiliane-Bartholomea", &how, &bend).expect("it fits");
     assert_eq!(fitted.lines, 2);
     // Feet of both lines lie on circles; the cubic leaves its own by 0.03 % of the radius.
     let lower = (16.0 - 2.5 * fitted.height) / 2.0;
@@ -241,11 +241,11 @@ fn two_lines_follow_the_bend_side_by_side() {
 
 #[test]
 fn letters_in_a_hollow_are_spread_until_they_are_as_far_apart_as_on_a_straight_line() {
-    for letters in [HAND, Letters::Face(Face::CARVED)] {
+    for letters in [HAND, Letters::Fonts(Fonts::of(Face::CARVED))] {
         for (name, radius) in [("MINNA", 40.0), ("Willa", 50.0), ("Ada", 30.0)] {
-            let how = Fit { letters, most: 14.0, ..HOW };
-            let bent = fit(name, how, &hollow(radius)).expect("it fits");
-            let flat = fit(name, how, &straight(300.0)).expect("it fits");
+            let how = Fit { letters: letters.clone(), most: 14.0, ..HOW };
+            let bent = fit(name, &how, &hollow(radius)).expect("it fits");
+            let flat = fit(name, &how, &straight(300.0)).expect("it fits");
             let share = bent.height / flat.height;
             assert!(bent.tracking > 0.0, "{name}: {}", bent.tracking);
             assert!((bent.condensed - 1.0).abs() < 1e-12, "{name}: {}", bent.condensed);
@@ -263,7 +263,7 @@ fn a_name_stands_on_an_arc_outside_or_inside() {
     let how = Fit { letters: HAND, most: 12.0, ..HOW };
     for (middle, inside, side) in [(90.0, false, 1.0), (270.0, true, -1.0)] {
         let line = arc(center, radius, [middle, 120.0], inside).expect("an arc");
-        let fitted = fit("HILL", how, &line).expect("it fits");
+        let fitted = fit("HILL", &how, &line).expect("it fits");
         let expected = radius * 120.0_f64.to_radians();
         // Measured on 96 chords to each of three pieces of 40 degrees.
         assert!((fitted.room - expected).abs() < 1e-3, "{} of {expected}", fitted.room);
