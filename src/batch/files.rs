@@ -105,11 +105,7 @@ fn unknown(system: &Database, family: &str) -> NoFont {
     names.dedup();
     let help = match nearest(family, names.iter().copied()) {
         Some(near) => format!("did you mean `{}`?", plain(near)),
-        None => format!(
-            "install it, name its file (`{{file: …}}`), or a built-in face; {} families are \
-             installed",
-            names.len()
-        ),
+        None => "install it, name its file (`{file: …}`), or a built-in face".to_owned(),
     };
     NoFont { what: format!("no family `{}` is installed", plain(family)), help }
 }
