@@ -1,8 +1,10 @@
 //! What a recipe, a shop and an order list say, in plain words: read, checked, no text left.
 
 mod cutter;
+mod face;
 mod formula;
 mod lets;
+mod name;
 mod order;
 mod recipe;
 mod shop;
@@ -11,13 +13,14 @@ mod wanted;
 mod work;
 
 pub use cutter::{Cutter, CutterFault, CutterKind, CutterSpec};
+pub use face::{FaceWeight, FaceWord, WantedFace};
 pub use formula::{Formula, Names, reserved};
 pub use lets::sorted_lets;
+pub use name::{NameArea, NameStyle, Panel};
 pub use order::{Order, OrderList, Setting, SettingValue};
 pub use recipe::{
-    Edges, FaceWeight, FaceWord, Grain, Groove, Line, Mirror, NameArea, NameStyle, Panel,
-    Parameter, ParameterKind, Placing, Point, Primitive, Recess, RecessForm, Recipe,
-    Shape, Step, Surface, Text, Verb, WantedFace,
+    Edges, Grain, Groove, Line, Mirror, Parameter, ParameterKind, Placing, Point,
+    Primitive, Recess, RecessForm, Recipe, Shape, Step, Surface, Text, Verb,
 };
 pub use shop::{House, Machine, Shop, TabRule, Wood};
 pub use species::{SPECIES, Species};

@@ -1,6 +1,8 @@
 //! A recipe: one themed dish with parameters, as written by its author.
 
+use super::face::WantedFace;
 use super::formula::Formula;
+use super::name::NameArea;
 use super::wanted::WantedCutter;
 use crate::finding::Source;
 use crate::units::trimmed;
@@ -411,123 +413,6 @@ pub enum Line {
     Straight(Point, Point),
     /// Along a drawn shape's edge.
     Shape(Shape),
-}
-
-/// A face asked for, and where it is written.
-#[derive(Clone, Debug, PartialEq)]
-pub struct WantedFace {
-    /// Which one.
-    pub face: FaceWord,
-    /// Where it is written.
-    pub source: Source,
-}
-
-/// How a face is asked for.
-#[derive(Clone, Debug, PartialEq)]
-pub enum FaceWord {
-    /// The hand or a built-in face, by name.
-    Named(String),
-    /// A font file, by its path relative to the recipe's folder; `index` counts the fonts of
-    /// a collection from 0.
-    File {
-        /// The path as written.
-        file: String,
-        /// Which font of it.
-        index: u32,
-    },
-    /// A font that the system has installed.
-    Family {
-        /// The family's name.
-        family: String,
-        /// How heavy.
-        weight: FaceWeight,
-        /// Slanted.
-        italic: bool,
-    },
-}
-
-/// How heavy the strokes of a face are.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum FaceWeight {
-    /// 400.
-    #[default]
-    Regular,
-    /// 600.
-    Semibold,
-    /// 700.
-    Bold,
-}
-
-impl FaceWeight {
-    /// Every weight with its word.
-    pub const WORDS: [(&'static str, Self); 3] =
-        [("regular", Self::Regular), ("semibold", Self::Semibold), ("bold", Self::Bold)];
-
-    /// Its `usWeightClass`, as OpenType counts.
-    pub const fn class(self) -> u16 {
-        match self {
-            Self::Regular => 400,
-            Self::Semibold => 600,
-            Self::Bold => 700,
-        }
-    }
-}
-
-/// Where a name goes.
-#[derive(Clone, Debug)]
-pub struct NameArea {
-    /// Floor or rim.
-    pub on: Surface,
-    /// The baseline, left to right.
-    pub along: Line,
-    /// Greatest height of a capital letter, mm.
-    pub height: Formula,
-    /// How it is carved.
-    pub style: NameStyle,
-    /// The faces asked for: the first writes, the others lend in their order.
-    pub face: Vec<WantedFace>,
-    /// Width of the strokes of letters drawn with a pen, mm; from the rack if absent.
-    pub stroke: Option<Formula>,
-    /// Depth of `sunk` letters or of the panel of `raised` ones, depth limit of `vee` letters,
-    /// mm.
-    pub depth: Option<Formula>,
-    /// The panel of `raised` letters.
-    pub panel: Panel,
-    /// How narrow letters may become to fit, as a share of their width.
-    pub condense: Option<Formula>,
-    /// Lines the name may be split into to fit, one or two.
-    pub lines: Option<Formula>,
-    /// Where it is written.
-    pub source: Source,
-}
-
-/// The sunk panel that raised letters stand in.
-#[derive(Clone, Debug, Default)]
-pub struct Panel {
-    /// From the letters to its edge, mm.
-    pub margin: Option<Formula>,
-    /// Radius of its corners, mm.
-    pub corner: Option<Formula>,
-}
-
-/// How a name is carved.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum NameStyle {
-    /// With a V-bit, depth following the width of the stroke.
-    Vee,
-    /// Pocketed flat with an end mill.
-    Sunk,
-    /// Left standing in a panel that is pocketed flat with an end mill.
-    Raised,
-    /// In one pass along the letters' centre lines, with a cutter as wide as they are.
-    Line,
-}
-
-impl NameStyle {
-    /// Something of it is pocketed flat with an end mill: the letters or what is around them.
-    pub const fn pocketed(self) -> bool {
-        matches!(self, Self::Sunk | Self::Raised)
-    }
 }
 
 /// A carved detail.
