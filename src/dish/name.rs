@@ -260,28 +260,32 @@ fn within_area(
     findings: &mut Vec<Finding>,
 ) {
     let (surface, what) = surface(dish, area.on);
-    if area.on == Surface::Floor && letters.lies_within(&surface) {
-        return;
+    let whose = format!("\"{}\"", plain(&dish.person));
+    if let Some(finding) = outside((letters, &whose), (&surface, what), area) {
+        let help = "make the name's `height` smaller, or move or shorten its `along`";
+        findings.push(with_parameters(finding.help(help), area));
     }
-    let outside = letters.cut(&surface);
+}
+
+/// A region and whose it is, where it leaves a surface and what that is called.
+pub(super) fn outside(
+    (region, whose): (&Region, &str),
+    (surface, what): (&Region, &str),
+    area: &NameForm,
+) -> Option<Finding> {
+    if region.lies_within(surface) {
+        return None;
+    }
+    let outside = region.cut(surface);
     let have = outside.area();
     if have <= NOTHING {
-        return;
+        return None;
     }
     let at = outside.bounds().center();
-    let finding = Finding::stop(
-        Code::NameDoesNotFit,
-        format!(
-            "\"{}\" reaches outside {what} by {} mm²",
-            plain(&dish.person),
-            trimmed((have * 10.0).ceil() / 10.0)
-        ),
-    )
-    .at(at.x, at.y)
-    .from(area.source.clone())
-    .have_need(have, 0.0)
-    .help("make the name's `height` smaller, or move or shorten its `along`");
-    findings.push(with_parameters(finding, area));
+    let much = trimmed((have * 10.0).ceil() / 10.0);
+    let message = format!("{whose} reaches outside {what} by {much} mm²");
+    let finding = Finding::stop(Code::NameDoesNotFit, message).at(at.x, at.y);
+    Some(finding.from(area.source.clone()).have_need(have, 0.0))
 }
 
 /// The finding with the parameters that the name's place comes from.

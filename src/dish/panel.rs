@@ -1,6 +1,6 @@
 //! The panel of raised letters: drawn around them, and held to the surface it lies in.
 
-use super::name::{NOTHING, laid, surface, with_parameters};
+use super::name::{NOTHING, laid, outside, surface, with_parameters};
 use super::{Dish, Panel};
 use crate::curve::Region;
 use crate::finding::{Code, Finding, RemedyKind, plain};
@@ -127,23 +127,10 @@ fn within_surface(
 ) {
     let area = asked.area;
     let (surface, what) = surface(dish, area.on);
-    let outside = outline.cut(&surface);
-    let have = outside.area();
-    if have <= NOTHING {
+    let whose = format!("the panel of \"{}\"", plain(&dish.person));
+    let Some(mut finding) = outside((outline, &whose), (&surface, what), area) else {
         return;
-    }
-    let at = outside.bounds().center();
-    let mut finding = Finding::stop(
-        Code::NameDoesNotFit,
-        format!(
-            "the panel of \"{}\" reaches outside {what} by {} mm²",
-            plain(&dish.person),
-            trimmed((have * 10.0).ceil() / 10.0)
-        ),
-    )
-    .at(at.x, at.y)
-    .from(area.source.clone())
-    .have_need(have, 0.0);
+    };
     if let Some(margin) = widest(dish, asked, &surface) {
         let text = format!("`panel: {{margin: {} mm}}` stays within it", trimmed(margin));
         finding = finding.remedy(RemedyKind::Parameter, text, Some(margin));
