@@ -1,11 +1,10 @@
 //! Reading inputs, and writing files whole or not at all.
 
+use super::key::{Hash, hash};
 use crate::finding::{Code, Finding, Source, SourceFile};
 use crate::intake::{LARGEST, text};
-use sha2::{Digest, Sha256};
-use std::fmt::Write as _;
-use std::fs::File;
-use std::io::{self, Read, Write as _};
+use std::fs::{File, TryLockError};
+use std::io::{self, BufWriter, Read};
 use std::path::{Component, Path, PathBuf};
 
 /// The text of an input file; a finding names the file as the path was given.
@@ -83,40 +82,136 @@ pub struct WrittenFile {
     pub sha256: String,
 }
 
-/// The output folder. Nothing is written outside of it.
-#[derive(Clone, Debug)]
-pub struct Folder(PathBuf);
+/// The output folder. Nothing is written outside of it, and as long as this value is there no
+/// other run writes into it.
+#[derive(Debug)]
+pub struct Folder {
+    path: PathBuf,
+    /// The folder itself, locked; none where the system has no such locks.
+    lock: Option<File>,
+}
 
 impl Folder {
-    /// Makes the folder if it is not there.
-    pub fn create(path: &Path) -> Result<Self, Box<Finding>> {
+    /// Makes the folder if it is not there. Where another run has it, `waiting` is called and
+    /// then waited until that has ended.
+    pub fn create(path: &Path, waiting: &dyn Fn()) -> Result<Self, Box<Finding>> {
         std::fs::create_dir_all(path)
             .map_err(|error| Box::new(unwritable(&path.display().to_string(), &error)))?;
-        Ok(Self(path.to_path_buf()))
+        Ok(Self { path: path.to_path_buf(), lock: locked(path, waiting) })
     }
 
     /// The folder's path.
     pub fn path(&self) -> &Path {
-        &self.0
+        &self.path
     }
 
     /// Writes a file whole or not at all: under a temporary name first, then renamed.
     pub fn write(&self, name: &str, bytes: &[u8]) -> Result<WrittenFile, Box<Finding>> {
-        let path = self.0.join(name);
-        let label = path.display().to_string();
+        self.write_with(name, &mut |out| out.write_all(bytes))?;
+        Ok(WrittenFile { path: name.to_owned(), sha256: hash(bytes) })
+    }
+
+    /// The same for what is not in memory as a whole.
+    pub(super) fn write_with(
+        &self,
+        name: &str,
+        write: &mut dyn FnMut(&mut dyn io::Write) -> io::Result<()>,
+    ) -> Result<File, Box<Finding>> {
+        let path = self.path.join(name);
         if !plain(name) {
             let finding = Finding::stop(Code::BadId, "not a plain file name")
-                .from(Source::whole(&SourceFile::new(label, "")));
+                .from(Source::whole(&SourceFile::new(path.display().to_string(), "")));
             return Err(Box::new(finding));
         }
-        let part = self.0.join(format!(".{name}.part"));
-        let written = write_through(&part, &path, bytes);
-        if let Err(error) = written {
+        let part = self.path.join(format!(".{name}{PART}"));
+        write_through(&part, &path, write).map_err(|error| {
             // The part may not be there; either way nothing is left half-written.
             let _ = std::fs::remove_file(&part);
-            return Err(Box::new(unwritable(&label, &error)));
+            self.unwritten(name, &error)
+        })
+    }
+
+    /// Says why a file could not be written.
+    pub(super) fn unwritten(&self, name: &str, error: &io::Error) -> Box<Finding> {
+        Box::new(unwritable(&self.path.join(name).display().to_string(), error))
+    }
+
+    /// Sees to it that files renamed so far stay so if the power fails; `name` is what is
+    /// about to rely on it.
+    pub(super) fn settle(&self, name: &str) -> Result<(), Box<Finding>> {
+        let Some(folder) = &self.lock else { return Ok(()) };
+        match folder.sync_all() {
+            // Some file systems have nothing to do for a folder and say so.
+            Err(error) if error.kind() == io::ErrorKind::InvalidInput => Ok(()),
+            settled => settled.map_err(|error| self.unwritten(name, &error)),
         }
-        Ok(WrittenFile { path: name.to_owned(), sha256: hash(bytes) })
+    }
+
+    /// The bytes of a file of this folder.
+    pub(super) fn read(&self, name: &str) -> io::Result<Vec<u8>> {
+        let mut bytes = Vec::new();
+        File::open(self.path.join(name))?.read_to_end(&mut bytes)?;
+        Ok(bytes)
+    }
+
+    /// The digest of a file of this folder; `None` where there is none that can be read.
+    pub(super) fn hash_of(&self, name: &str) -> Option<String> {
+        let path = self.path.join(name);
+        (plain(name) && path.is_file()).then_some(())?;
+        hash_all(File::open(path).ok()?).ok()
+    }
+
+    /// Removes a file of this folder if it is there.
+    pub(super) fn remove(&self, name: &str) -> io::Result<()> {
+        let path = self.path.join(name);
+        // A folder for reading only would not even let go of what is not there.
+        let there = plain(name) && path.symlink_metadata().is_ok();
+        if there { gone(std::fs::remove_file(path)) } else { Ok(()) }
+    }
+
+    /// Removes what runs that were cut off left under temporary names.
+    pub(super) fn clear(&self) {
+        let entries = std::fs::read_dir(&self.path).into_iter().flatten().flatten();
+        let names = entries.filter_map(|entry| entry.file_name().into_string().ok());
+        for name in names.filter(|name| is_part(name)) {
+            // Where this is not allowed nothing can be written either, and that is told.
+            let _ = self.remove(&name);
+        }
+    }
+}
+
+/// The end of temporary names.
+const PART: &str = ".part";
+
+/// A temporary name of a file that batches write.
+fn is_part(name: &str) -> bool {
+    let whole = name.strip_prefix('.').and_then(|rest| rest.strip_suffix(PART));
+    let end = whole.and_then(|whole| Path::new(whole).extension()?.to_str());
+    end.is_some_and(|end| ["svg", "png", "pdf", "json", "json-seq"].contains(&end))
+}
+
+/// The folder, locked for this run; other programs that only read it are not hindered.
+fn locked(path: &Path, waiting: &dyn Fn()) -> Option<File> {
+    let folder = File::open(path).ok()?;
+    match folder.try_lock() {
+        Err(TryLockError::WouldBlock) => {
+            waiting();
+            // Without a lock the run goes on as it would on a system that has none.
+            let _ = folder.lock();
+        }
+        Ok(()) | Err(TryLockError::Error(_)) => {}
+    }
+    Some(folder)
+}
+
+fn hash_all(mut file: File) -> io::Result<String> {
+    let mut mark = Hash::new();
+    let mut bytes = vec![0; 1 << 16];
+    loop {
+        match file.read(&mut bytes)? {
+            0 => return Ok(mark.finish()),
+            count => mark.add(bytes.get(..count).unwrap_or_default()),
+        }
     }
 }
 
@@ -128,17 +223,29 @@ fn plain(name: &str) -> bool {
     one && !name.contains(['/', '\\'])
 }
 
-fn write_through(part: &Path, path: &Path, bytes: &[u8]) -> io::Result<()> {
-    match std::fs::remove_file(part) {
-        Ok(()) => {}
-        Err(error) if error.kind() == io::ErrorKind::NotFound => {}
-        Err(error) => return Err(error),
-    }
+fn write_through(
+    part: &Path,
+    path: &Path,
+    write: &mut dyn FnMut(&mut dyn io::Write) -> io::Result<()>,
+) -> io::Result<File> {
+    gone(std::fs::remove_file(part))?;
     // A new file only: a link of that name put there meanwhile is not followed.
-    let mut file = File::create_new(part)?;
-    file.write_all(bytes)?;
-    drop(file);
-    std::fs::rename(part, path)
+    let file = File::options().read(true).write(true).create_new(true).open(part)?;
+    let mut out = BufWriter::new(file);
+    write(&mut out)?;
+    let file = out.into_inner().map_err(io::IntoInnerError::into_error)?;
+    // The bytes must have arrived before the name tells that they have.
+    file.sync_data()?;
+    std::fs::rename(part, path)?;
+    Ok(file)
+}
+
+/// What was to go away and was not there is gone.
+fn gone(removed: io::Result<()>) -> io::Result<()> {
+    match removed {
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(()),
+        removed => removed,
+    }
 }
 
 fn unwritable(label: &str, error: &io::Error) -> Finding {
@@ -155,12 +262,4 @@ fn unwritable(label: &str, error: &io::Error) -> Finding {
     Finding::stop(Code::UnwritableFile, format!("cannot be written: {why}"))
         .from(Source::whole(&SourceFile::new(label, "")))
         .help("name another folder, or make room in this one")
-}
-
-fn hash(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().fold(String::new(), |mut text, byte| {
-        // Writing to a String cannot fail.
-        let _ = write!(text, "{byte:02x}");
-        text
-    })
 }

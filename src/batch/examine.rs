@@ -1,6 +1,6 @@
 //! One order, from recipe to plan, in memory.
 
-use super::files::Beside;
+use super::files::{Beside, Used};
 use crate::dish::{Dish, assemble};
 use crate::feasibility::{Pins, Report, check};
 use crate::finding::{Checked, Finding};
@@ -20,6 +20,8 @@ pub struct Examined {
     pub findings: Vec<Finding>,
     /// The dish with its report and plan; `None` when it cannot be drawn.
     pub dish: Option<(Dish, Report, Plan)>,
+    /// What the recipe was given from outside.
+    pub used: Used,
 }
 
 /// One dish laid against the rack, its work not planned.
@@ -31,21 +33,22 @@ pub struct Compared {
     pub findings: Vec<Finding>,
     /// The dish with its report; `None` when it cannot be drawn.
     pub dish: Option<(Dish, Report)>,
+    /// What the recipe was given from outside.
+    pub used: Used,
 }
 
 impl Examined {
     /// A dish that could not be drawn.
     pub fn failed(order: &Order, findings: Vec<Finding>) -> Self {
         let (id, recipe) = (order.id.clone(), order.recipe.clone());
-        Self { id, recipe, findings, dish: None }
+        Self { id, recipe, findings, dish: None, used: Used::new() }
     }
 }
 
 /// Draws a recipe with an order's values, puts it together with its wood and checks it
 /// against the rack. The pins given here overrule the order's, which overrule the shop's.
 pub fn compare(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Compared {
-    let folder = recipe.folder.as_deref();
-    let load = Beside(folder);
+    let load = Beside::new(recipe.folder.as_deref());
     let mut findings = Vec::new();
     let form = kept(build(recipe, &order.set, &order.name, &load), &mut findings);
     let dish = form.and_then(|form| kept(assemble(&form, order, shop), &mut findings));
@@ -55,15 +58,15 @@ pub fn compare(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Comp
         findings.append(&mut report.findings);
         (dish, report)
     });
-    Compared { recipe: recipe.key.clone(), findings, dish }
+    Compared { recipe: recipe.key.clone(), findings, dish, used: load.used() }
 }
 
 /// What [`compare`] does, then what would mend what stops it, and the plan of the work.
 pub fn examine(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Examined {
-    let folder = recipe.folder.as_deref();
-    let Compared { recipe: key, mut findings, dish } = compare(recipe, order, shop, pins);
+    let load = Beside::new(recipe.folder.as_deref());
+    let Compared { recipe: key, mut findings, dish, mut used } =
+        compare(recipe, order, shop, pins);
     let dish = dish.map(|(dish, mut report)| {
-        let load = Beside(folder);
         let case = Case { recipe, order, shop, load: &load };
         offer_more(&case, &dish, &report.swap, &mut findings);
         let plan = kept(choose(&dish, &report, shop), &mut findings).unwrap_or_default();
@@ -72,7 +75,8 @@ pub fn examine(recipe: &Recipe, order: &Order, shop: &Shop, pins: &Pins) -> Exam
         report.findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
         (dish, report, plan)
     });
-    Examined { id: order.id.clone(), recipe: key, findings, dish }
+    used.append(&mut load.used());
+    Examined { id: order.id.clone(), recipe: key, findings, dish, used }
 }
 
 /// The ways out for one cutter of the rack; `compared` is the same order, compared.
@@ -84,8 +88,7 @@ pub fn mended(
     id: &str,
 ) -> Option<Result<Mend, Box<Finding>>> {
     let (dish, report) = compared.dish.as_ref()?;
-    let folder = recipe.folder.as_deref();
-    let load = Beside(folder);
+    let load = Beside::new(recipe.folder.as_deref());
     let case = Case { recipe, order, shop, load: &load };
     Some(mend(&case, dish, &report.swap, id))
 }

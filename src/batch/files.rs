@@ -1,51 +1,144 @@
 //! What a recipe asks for from outside: files beside it, fonts that are installed.
 
 use super::disk;
+use super::key::digest;
 use crate::finding::{nearest, plain};
 use crate::lettering::Font;
 use crate::model::FaceWord;
 use crate::shape::{Files, NoFont};
 use fontdb::{Database, FaceInfo, Style};
+use std::collections::BTreeMap;
 use std::path::Path;
-use std::sync::OnceLock;
+use std::sync::{Mutex, OnceLock, PoisonError};
 
-/// The files beside a recipe, in this folder or below, and the fonts of the system.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Beside<'a>(pub(super) Option<&'a Path>);
+/// Something from outside that a recipe asked for.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Asked {
+    /// An SVG file beside the recipe.
+    Svg(String),
+    /// A font file beside the recipe, and which font of it.
+    Font(String, u32),
+    /// A font that is installed: family, weight as OpenType counts, slanted.
+    Family(String, u16, bool),
+}
 
-impl Files for Beside<'_> {
-    fn svg(&self, file: &str) -> Result<String, String> {
-        disk::beside(self.0, file)
+/// What was asked for and the SHA-256 of what came, or of why nothing came.
+pub type Used = BTreeMap<Asked, String>;
+
+/// The files beside a recipe, in this folder or below, and the fonts of the system. What is
+/// asked for is noted.
+#[derive(Debug)]
+pub(super) struct Beside<'a> {
+    folder: Option<&'a Path>,
+    used: Mutex<Used>,
+}
+
+impl<'a> Beside<'a> {
+    pub(super) fn new(folder: Option<&'a Path>) -> Self {
+        Self { folder, used: Mutex::default() }
     }
 
-    fn font(&self, wanted: &FaceWord) -> Result<Font, NoFont> {
-        match wanted {
-            FaceWord::File { file, index } => {
-                let name = match index {
-                    0 => format!("{{file: {}}}", plain(file)),
-                    _ => format!("{{file: {}, index: {index}}}", plain(file)),
-                };
-                let bytes = disk::font(self.0, file);
-                bytes.and_then(|bytes| Font::read(name, bytes, *index)).map_err(|why| {
-                    let what = format!("`{}`: {why}", plain(file));
-                    let help = "name another font file, or a built-in face";
-                    NoFont { what, help: help.to_owned() }
-                })
-            }
-            FaceWord::Family { family, weight, italic } => {
-                installed(family, weight.class(), *italic)
-            }
-            FaceWord::Named(name) => Err(NoFont {
-                what: format!("there is no face `{}`", plain(name)),
-                help: "name a built-in face".to_owned(),
-            }),
+    /// Everything asked for so far.
+    pub(super) fn used(self) -> Used {
+        self.used.into_inner().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn note(&self, asked: Asked, sha256: String) {
+        let mut used = self.used.lock().unwrap_or_else(PoisonError::into_inner);
+        used.insert(asked, sha256);
+    }
+}
+
+/// The digest of what a recipe in this folder would be given now.
+pub(super) fn present(folder: Option<&Path>, asked: &Asked) -> String {
+    match asked {
+        Asked::Svg(file) => of_text(&disk::beside(folder, file)),
+        Asked::Font(file, index) => of_font(&font_file(folder, file, *index)),
+        Asked::Family(family, weight, italic) => {
+            of_font(&installed(family, *weight, *italic))
         }
     }
 }
 
+fn of_text(text: &Result<String, String>) -> String {
+    match text {
+        Ok(text) => digest(["text", text]),
+        Err(why) => digest(["none", why]),
+    }
+}
+
+fn of_font(font: &Result<FontBytes, NoFont>) -> String {
+    match font {
+        Ok(font) => {
+            let index = font.index.to_string();
+            digest([b"font", font.name.as_bytes(), index.as_bytes(), &font.bytes])
+        }
+        Err(none) => digest(["none", &none.what, &none.help]),
+    }
+}
+
+/// A font not yet looked into.
+struct FontBytes {
+    name: String,
+    bytes: Vec<u8>,
+    index: u32,
+}
+
+impl Files for Beside<'_> {
+    fn svg(&self, file: &str) -> Result<String, String> {
+        let text = disk::beside(self.folder, file);
+        self.note(Asked::Svg(file.to_owned()), of_text(&text));
+        text
+    }
+
+    fn font(&self, wanted: &FaceWord) -> Result<Font, NoFont> {
+        let (asked, found, shown) = match wanted {
+            FaceWord::File { file, index } => {
+                let found = font_file(self.folder, file, *index);
+                (Asked::Font(file.clone(), *index), found, file)
+            }
+            FaceWord::Family { family, weight, italic } => {
+                let weight = weight.class();
+                let found = installed(family, weight, *italic);
+                (Asked::Family(family.clone(), weight, *italic), found, family)
+            }
+            FaceWord::Named(name) => {
+                return Err(NoFont {
+                    what: format!("there is no face `{}`", plain(name)),
+                    help: "name a built-in face".to_owned(),
+                });
+            }
+        };
+        self.note(asked, of_font(&found));
+        let FontBytes { name, bytes, index } = found?;
+        Font::read(name, bytes, index).map_err(|why| unread(shown, &why, wanted))
+    }
+}
+
+fn unread(shown: &str, why: &str, wanted: &FaceWord) -> NoFont {
+    let another =
+        if matches!(wanted, FaceWord::Family { .. }) { "family" } else { "font file" };
+    NoFont {
+        what: format!("`{}`: {why}", plain(shown)),
+        help: format!("name another {another}, or a built-in face"),
+    }
+}
+
+fn font_file(folder: Option<&Path>, file: &str, index: u32) -> Result<FontBytes, NoFont> {
+    let name = match index {
+        0 => format!("{{file: {}}}", plain(file)),
+        _ => format!("{{file: {}, index: {index}}}", plain(file)),
+    };
+    let bytes = disk::font(folder, file).map_err(|why| {
+        let help = "name another font file, or a built-in face";
+        NoFont { what: format!("`{}`: {why}", plain(file)), help: help.to_owned() }
+    })?;
+    Ok(FontBytes { name, bytes, index })
+}
+
 /// A font of the system by its family. The system is searched once, and only when a recipe
 /// asks.
-fn installed(family: &str, weight: u16, italic: bool) -> Result<Font, NoFont> {
+fn installed(family: &str, weight: u16, italic: bool) -> Result<FontBytes, NoFont> {
     static SYSTEM: OnceLock<Database> = OnceLock::new();
     let system = SYSTEM.get_or_init(|| {
         let mut system = Database::new();
@@ -69,14 +162,11 @@ fn installed(family: &str, weight: u16, italic: bool) -> Result<Font, NoFont> {
     let slanted = if italic { ", italic: true" } else { "" };
     let name =
         format!("{{family: {}, weight: {}{slanted}}}", plain(family), word(weight));
-    let read = match bytes {
-        Some((bytes, index)) => Font::read(name, bytes, index),
-        None => Err("its file cannot be read".to_owned()),
-    };
-    read.map_err(|why| NoFont {
-        what: format!("`{}`: {why}", plain(family)),
+    let (bytes, index) = bytes.ok_or_else(|| NoFont {
+        what: format!("`{}`: its file cannot be read", plain(family)),
         help: "name another family, or a built-in face".to_owned(),
-    })
+    })?;
+    Ok(FontBytes { name, bytes, index })
 }
 
 fn called(info: &FaceInfo, family: &str) -> bool {

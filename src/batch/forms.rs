@@ -1,18 +1,14 @@
 //! The JSON forms that other programs rely on.
 
-use super::disk::WrittenFile;
 use super::examine::Examined;
-use super::outcome::Outcome;
 use super::planned::planned;
-use super::run::Batch;
 use crate::curve::Point;
 use crate::feasibility::{Deepest, RackRow, Swap, SwapRow, Through};
 use crate::finding::{Finding, rounded, to_json};
 use crate::mend::{Mend, Tuned};
 use crate::model::{Shop, Wood, Work};
 use crate::reach::Leftover;
-use serde_json::{Map, Value, json};
-use std::collections::BTreeMap;
+use serde_json::{Value, json};
 
 /// The dishes of `treen check`; `others` are findings about the inputs themselves.
 pub fn check_json(dishes: &[Examined], others: &[Finding]) -> String {
@@ -125,44 +121,6 @@ fn leftover(leftover: &Leftover) -> Value {
         "mouth_mm": rounded(leftover.mouth),
         "niche": leftover.niche.word(),
     })
-}
-
-/// The text of `manifest.json`.
-pub fn manifest(batch: &Batch) -> String {
-    let cards: Vec<Value> = batch
-        .cards
-        .iter()
-        .map(|card| json!({ "recipe": card.recipe, "files": files(&card.files) }))
-        .collect();
-    let orders: Vec<Value> = batch.outcomes.iter().map(order).collect();
-    let (dishes, minutes) = batch.machine_time();
-    let time = json!({ "dishes": dishes, "minutes": rounded(minutes) });
-    text(&json!({ "orders": orders, "swap_cards": cards, "machine_time": time }))
-}
-
-fn order(outcome: &Outcome) -> Value {
-    let mut cutters: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
-    for (work, cutter) in &outcome.cutters {
-        cutters.entry(work).or_default().push(cutter);
-    }
-    let cutters: Map<String, Value> = cutters
-        .iter()
-        .map(|(work, ids)| ((*work).to_owned(), json!(ids.join(", "))))
-        .collect();
-    json!({
-        "id": outcome.id,
-        "name": outcome.name,
-        "recipe": outcome.recipe,
-        "status": outcome.status.word(),
-        "files": files(&outcome.files),
-        "findings": findings(&outcome.findings),
-        "cutters": cutters,
-        "plan": outcome.plan.as_deref().map(planned),
-    })
-}
-
-fn files(files: &[WrittenFile]) -> Vec<Value> {
-    files.iter().map(|file| json!({ "path": file.path, "sha256": file.sha256 })).collect()
 }
 
 pub(super) fn findings(findings: &[Finding]) -> Vec<Value> {

@@ -1,8 +1,7 @@
 //! What became of one order.
 
-use super::disk::WrittenFile;
 use crate::finding::{Finding, Severity, worst};
-use crate::plan::Plan;
+use std::collections::BTreeMap;
 
 /// How an order ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -36,6 +35,12 @@ impl Status {
             Self::Error => "error",
         }
     }
+
+    /// The status of a word.
+    pub fn from_word(word: &str) -> Option<Self> {
+        let all = [Self::Ok, Self::Warn, Self::Stop, Self::Error];
+        all.into_iter().find(|status| status.word() == word)
+    }
 }
 
 /// What became of one order.
@@ -49,14 +54,14 @@ pub struct Outcome {
     pub recipe: String,
     /// How it ended.
     pub status: Status,
-    /// What was written for it.
-    pub files: Vec<WrittenFile>,
-    /// Everything said about it.
+    /// How many files it has.
+    pub files: usize,
+    /// What must be looked at, everything where it could not be drawn; the manifest has all.
     pub findings: Vec<Finding>,
-    /// The work and the cutter chosen for it, in working order.
-    pub cutters: Vec<(&'static str, String)>,
-    /// The plan, where the dish could be drawn.
-    pub plan: Option<Box<Plan>>,
+    /// The cutters chosen, by the work they do; several are separated by commas.
+    pub cutters: BTreeMap<String, String>,
+    /// Minutes planned for one dish, to 0.001.
+    pub minutes: Option<f64>,
     /// Width and height in mm, where it could be drawn.
     pub size: Option<(f64, f64)>,
     /// How many dishes are ordered.
@@ -66,9 +71,19 @@ pub struct Outcome {
 impl Outcome {
     /// Minutes for one dish, tool changes counted (estimated); `None` where it cannot be made.
     pub fn minutes(&self) -> Option<f64> {
-        let plan = self.plan.as_ref().filter(|_| self.status < Status::Stop)?;
-        Some(plan.minutes())
+        self.minutes.filter(|_| self.status < Status::Stop)
     }
+}
+
+/// The dishes that can be made, and the minutes they take one after the other, tool changes
+/// counted (estimated).
+pub(super) fn machine_time<'a>(
+    outcomes: impl Iterator<Item = &'a Outcome>,
+) -> (u32, f64) {
+    let made = outcomes.filter_map(|o| Some((o.quantity, o.minutes()?)));
+    made.fold((0, 0.0), |(dishes, total), (quantity, minutes)| {
+        (dishes + quantity, total + f64::from(quantity) * minutes)
+    })
 }
 
 /// A swap card written for a recipe of the batch.
@@ -76,8 +91,8 @@ impl Outcome {
 pub struct SwapCard {
     /// The recipe's key.
     pub recipe: String,
-    /// What was written; empty when the recipe cannot be drawn as it is.
-    pub files: Vec<WrittenFile>,
+    /// How many files it has; none when the recipe cannot be drawn as it is.
+    pub files: usize,
     /// Why it could not be written, if so.
     pub findings: Vec<Finding>,
 }

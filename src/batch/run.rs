@@ -1,119 +1,26 @@
-//! Many orders side by side, collected in the order of the list.
+//! One order or one recipe from model to files; many pieces of work side by side.
 
 use super::disk::{Folder, WrittenFile};
 use super::examine::{Compared, Examined, compare, examine, specimen};
-use super::library::{Library, Loaded};
+use super::files::Used;
+use super::library::Loaded;
 use super::outcome::{Outcome, Status, SwapCard};
+use super::planned::planned;
+use super::record::Record;
+use super::row::{Facts, Made, of_card, of_order};
+use super::season::Job;
 use crate::export::{Chapter, ExportFault, pdf, png, svg};
 use crate::feasibility::Pins;
 use crate::finding::{Code, Finding, Source, SourceFile};
-use crate::model::{Order, OrderList, Shop};
+use crate::model::{Order, Recipe, Shop};
 use crate::sheet::{self, Sheet};
 use rayon::prelude::*;
 use std::any::Any;
+use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 /// Stack of a worker, bytes: room for the deepest input that is let in.
 const STACK: usize = 16 * 1024 * 1024;
-
-/// A batch to run.
-#[derive(Clone, Copy, Debug)]
-pub struct Job<'a> {
-    /// The names to make.
-    pub orders: &'a OrderList,
-    /// The shop they are made in.
-    pub shop: &'a Shop,
-    /// Cutters the maker insists on; they overrule the orders' and the shop's.
-    pub pins: &'a Pins,
-    /// Where recipes are found.
-    pub library: &'a Library,
-    /// Where files go.
-    pub out: &'a Folder,
-    /// Resolution of the PNG files, dots per inch.
-    pub dpi: f64,
-    /// Number of workers; 0 for as many as the machine has.
-    pub threads: usize,
-}
-
-/// What became of a batch.
-#[derive(Clone, Debug)]
-pub struct Batch {
-    /// One per order, in the order of the list.
-    pub outcomes: Vec<Outcome>,
-    /// One per recipe, in the order of first use.
-    pub cards: Vec<SwapCard>,
-}
-
-impl Batch {
-    /// The dishes that can be made, and the minutes they take one after the other, tool changes
-    /// counted (estimated).
-    pub fn machine_time(&self) -> (u32, f64) {
-        let made = self.outcomes.iter().filter_map(|o| Some((o.quantity, o.minutes()?)));
-        made.fold((0, 0.0), |(dishes, total), (quantity, minutes)| {
-            (dishes + quantity, total + f64::from(quantity) * minutes)
-        })
-    }
-}
-
-impl Job<'_> {
-    /// How many times `step` is called: once per order and once per recipe.
-    pub fn steps(&self) -> usize {
-        self.orders.orders.len() + self.orders.recipes().len()
-    }
-}
-
-enum Task<'a> {
-    Order(&'a Order),
-    Card(&'a str),
-}
-
-enum Done {
-    Order(Outcome),
-    Card(SwapCard),
-}
-
-/// Makes every order's sheets and every recipe's swap card. An order that fails, even by a
-/// panic, says so in its outcome and the others go on. `step` is called after each.
-pub fn proof(job: &Job<'_>, step: &(dyn Fn() + Sync)) -> Batch {
-    let recipes = job.library.load_for(job.orders);
-    let orders = job.orders.orders.iter().map(Task::Order);
-    let cards = job.orders.recipes().into_iter().map(Task::Card);
-    let tasks: Vec<Task<'_>> = orders.chain(cards).collect();
-    let results = side_by_side(&tasks, job.threads, |task| {
-        let done = match task {
-            Task::Order(order) => {
-                let loaded = recipes.get(order.recipe.as_str()).and_then(Option::as_ref);
-                Done::Order(outcome(job, order, loaded))
-            }
-            Task::Card(key) => {
-                let loaded = recipes.get(key).and_then(Option::as_ref);
-                Done::Card(card(job, key, loaded))
-            }
-        };
-        step();
-        done
-    });
-    let mut batch = Batch { outcomes: Vec::new(), cards: Vec::new() };
-    for (task, result) in tasks.iter().zip(results) {
-        match (result, task) {
-            (Ok(Done::Order(outcome)), _) => batch.outcomes.push(outcome),
-            (Ok(Done::Card(card)), _) => batch.cards.push(card),
-            (Err(why), Task::Order(order)) => {
-                batch.outcomes.push(broken(order, internal(&why, &order.source)));
-            }
-            (Err(why), Task::Card(key)) => {
-                let place = Source::whole(&SourceFile::new(*key, ""));
-                let findings = vec![internal(&why, &place)];
-                batch.cards.push(SwapCard {
-                    recipe: (*key).to_owned(),
-                    files: Vec::new(),
-                    findings,
-                });
-            }
-        }
-    }
-    batch
-}
 
 /// Runs the same work on every item on so many threads (0: as many as the machine has) and
 /// gives the results in the order of the items. A panic in one becomes its message and
@@ -147,59 +54,85 @@ pub(super) fn internal(why: &str, place: &Source) -> Finding {
         .help("the other dishes are not affected; please report it with this recipe")
 }
 
-fn broken(order: &Order, finding: Finding) -> Outcome {
-    finished(order, Examined::failed(order, vec![finding]), Vec::new(), Status::Error)
+/// An order that could not be done.
+pub(super) fn broken(
+    order: &Order,
+    key: Option<&str>,
+    finding: Finding,
+) -> Made<Outcome> {
+    let failed = Examined::failed(order, vec![finding]);
+    finished(order, failed, key, Vec::new(), Status::Error)
 }
 
 /// One order from recipe to files.
-fn outcome(job: &Job<'_>, order: &Order, loaded: Option<&Loaded>) -> Outcome {
-    let Some(loaded) = loaded else { return broken(order, job.library.unknown(order)) };
+pub(super) fn outcome(
+    job: &Job<'_>,
+    record: &Record<'_>,
+    order: &Order,
+    loaded: Option<&Loaded>,
+    key: Option<&str>,
+) -> Made<Outcome> {
+    let Some(loaded) = loaded else {
+        return broken(order, key, job.library.unknown(order));
+    };
     let Some(recipe) = &loaded.recipe else {
         let examined = Examined::failed(order, loaded.findings.clone());
-        return finished(order, examined, Vec::new(), Status::Error);
+        return finished(order, examined, key, Vec::new(), Status::Error);
     };
     let mut examined = examine(recipe, order, job.shop, job.pins);
     let Some((dish, report, plan)) = &examined.dish else {
-        return finished(order, examined, Vec::new(), Status::Error);
+        return finished(order, examined, key, Vec::new(), Status::Error);
     };
     let proof = vec![sheet::proof(dish, report, plan, job.shop)];
     let bench = sheet::bench(dish, report, plan, job.shop);
     let mut files = Vec::new();
-    let written =
-        [("proof", proof), ("bench", bench)].iter().try_for_each(|(what, pages)| {
+    let sheets = [("proof", proof), ("bench", bench)];
+    let written = record.begin().and_then(|()| {
+        sheets.iter().try_for_each(|(what, pages)| {
             let name = format!("{}-{what}", order.id);
             files.extend(paged(job.out, &name, pages, job.dpi)?);
-            Ok::<(), Box<Finding>>(())
-        });
+            Ok(())
+        })
+    });
     let mut status = Status::of(&examined.findings);
+    let mut key = key;
     if let Err(finding) = written {
         examined.findings.push(*finding);
-        status = Status::Error;
+        (status, key) = (Status::Error, None);
     }
-    finished(order, examined, files, status)
+    finished(order, examined, key, files, status)
 }
 
 fn finished(
     order: &Order,
     examined: Examined,
+    key: Option<&str>,
     files: Vec<WrittenFile>,
     status: Status,
-) -> Outcome {
-    let plan = examined.dish.as_ref().map(|(.., plan)| Box::new(plan.clone()));
-    let cutters = plan.iter().flat_map(|plan| plan.operations.iter());
+) -> Made<Outcome> {
+    let plan = examined.dish.as_ref().map(|(.., plan)| plan);
+    let mut cutters: BTreeMap<String, String> = BTreeMap::new();
+    for cut in plan.iter().flat_map(|plan| plan.operations.iter()) {
+        let ids = cutters.entry(cut.work.word().to_owned()).or_default();
+        ids.push_str(if ids.is_empty() { "" } else { ", " });
+        ids.push_str(&cut.cutter);
+    }
+    let near = |mm: f64| (mm * 1000.0).round() / 1000.0;
     let size = examined.dish.as_ref().map(|(dish, ..)| dish.size());
-    Outcome {
+    let facts = Facts { key, used: &examined.used, plan: plan.map(planned), files };
+    let outcome = Outcome {
         id: order.id.clone(),
         name: order.name.clone(),
         recipe: order.recipe.clone(),
         status,
-        files,
-        cutters: cutters.map(|cut| (cut.work.word(), cut.cutter.clone())).collect(),
-        plan,
-        size,
+        files: facts.files.len(),
+        cutters,
+        minutes: plan.map(|plan| near(plan.minutes())),
+        size: size.map(|(width, height)| (near(width), near(height))),
         quantity: order.quantity,
         findings: examined.findings,
-    }
+    };
+    of_order(outcome, order, facts)
 }
 
 /// Pages as SVG and PNG each, the second one on with its number, and as one PDF.
@@ -241,19 +174,28 @@ pub(super) fn written(
 }
 
 /// The swap card of a recipe as it is, without an order's values.
-fn card(job: &Job<'_>, key: &str, loaded: Option<&Loaded>) -> SwapCard {
-    let mut card =
-        SwapCard { recipe: key.to_owned(), files: Vec::new(), findings: Vec::new() };
-    let Some(recipe) = loaded.and_then(|loaded| loaded.recipe.as_ref()) else {
-        return card;
-    };
+pub(super) fn card(
+    job: &Job<'_>,
+    record: &Record<'_>,
+    recipe: &Recipe,
+    key: Option<&str>,
+) -> Made<SwapCard> {
     let order = specimen(recipe, Vec::new());
     let compared = compare(recipe, &order, job.shop, &Pins::default());
-    match swap_files(&compared, job.shop, job.out, job.dpi) {
-        Ok(files) => card.files = files,
-        Err(finding) => card.findings.push(*finding),
-    }
-    card
+    let written =
+        record.begin().and_then(|()| swap_files(&compared, job.shop, job.out, job.dpi));
+    let (files, findings) = match written {
+        Ok(files) => (files, Vec::new()),
+        Err(finding) => (Vec::new(), vec![*finding]),
+    };
+    let card = SwapCard { recipe: recipe.key.clone(), files: files.len(), findings };
+    of_card(card, key, files, &compared.used)
+}
+
+/// A recipe that has no swap card, and perhaps why.
+pub(super) fn no_card(key: &str, findings: Vec<Finding>) -> Made<SwapCard> {
+    let card = SwapCard { recipe: key.to_owned(), files: 0, findings };
+    of_card(card, None, Vec::new(), &Used::new())
 }
 
 /// Writes the swap card of a dish; nothing for one that cannot be drawn.

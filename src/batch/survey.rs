@@ -2,6 +2,7 @@
 
 use super::disk::{Folder, WrittenFile};
 use super::examine::{Examined, examine, specimen};
+use super::files::Used;
 use super::library::{Library, Loaded};
 use super::run::{internal, side_by_side, written};
 use crate::feasibility::{Job, Pins, SwapRow};
@@ -37,7 +38,7 @@ impl Surveyed {
 
     fn lost(key: &str, findings: Vec<Finding>) -> Self {
         let (id, recipe) = (key.to_owned(), key.to_owned());
-        let examined = Examined { id, recipe, findings, dish: None };
+        let examined = Examined { id, recipe, findings, dish: None, used: Used::new() };
         Self { key: key.to_owned(), recipe: None, examined }
     }
 

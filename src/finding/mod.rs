@@ -8,7 +8,7 @@ mod text;
 
 pub use build::{Checked, nearest, worst};
 pub use code::Code;
-pub use json::{rounded, to_json};
+pub use json::{from_json, rounded, to_json};
 pub use source::{Source, SourceFile};
 pub use text::{long, plain, report, short};
 
@@ -31,6 +31,11 @@ impl Severity {
             Self::Warn => "warn",
             Self::Stop => "stop",
         }
+    }
+
+    /// The severity of a word.
+    pub fn from_word(word: &str) -> Option<Self> {
+        [Self::Note, Self::Warn, Self::Stop].into_iter().find(|it| it.word() == word)
     }
 }
 
@@ -57,6 +62,23 @@ pub enum RemedyKind {
 }
 
 impl RemedyKind {
+    /// Every kind.
+    pub const ALL: [Self; 8] = [
+        Self::Cutter,
+        Self::Width,
+        Self::Fillet,
+        Self::Parameter,
+        Self::Edit,
+        Self::Sand,
+        Self::Depth,
+        Self::Soften,
+    ];
+
+    /// The kind of a word.
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|kind| kind.word() == word)
+    }
+
     /// As printed in JSON.
     pub const fn word(self) -> &'static str {
         match self {

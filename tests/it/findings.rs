@@ -1,8 +1,8 @@
 //! The three writers of findings.
 
 use treen::finding::{
-    Checked, Code, Finding, RemedyKind, Severity, Source, SourceFile, long, nearest,
-    plain, short, to_json, worst,
+    Checked, Code, Finding, RemedyKind, Severity, Source, SourceFile, from_json, long,
+    nearest, plain, short, to_json, worst,
 };
 
 fn place(text: &str, column: u32, length: u32) -> Source {
@@ -64,6 +64,31 @@ fn json_is_rounded_and_complete() {
     assert_eq!(json["remedies"][0]["value"], 10.0, "rounded");
     assert_eq!(json["remedies"][0]["kind"], "width", "word");
     assert_eq!(json["severity"], "note", "word");
+}
+
+#[test]
+fn json_is_read_as_it_was_written() {
+    for kind in RemedyKind::ALL {
+        let finding = Finding::warn(Code::NeckTooThin, "a \"thin\" one\nat 3°")
+            .from(place("title: x", 8, 3))
+            .at(0.1, -7.125)
+            .have_need(1.0 / 3.0, 2.0)
+            .expected("more")
+            .remedy(kind, "widen it", Some(2.75))
+            .remedy(RemedyKind::Edit, "write it", None);
+        let text = to_json(&finding).to_string();
+        let value = serde_json::from_str(&text).expect("JSON");
+        let read = from_json(&value).expect("a finding");
+        assert_eq!(to_json(&read).to_string(), text, "{kind:?}");
+        assert_eq!(short(&read), short(&finding), "{kind:?}");
+    }
+    let bare = to_json(&Finding::note(Code::SharpTip, "x"));
+    assert_eq!(from_json(&bare), Some(Finding::note(Code::SharpTip, "x")), "bare");
+    for key in ["code", "severity", "message", "remedies"] {
+        let mut less = bare.clone();
+        less[key] = serde_json::json!(7);
+        assert_eq!(from_json(&less), None, "without a sound `{key}`");
+    }
 }
 
 #[test]

@@ -96,7 +96,7 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
             "sheet",
             "export",
         ],
-        &["fontdb", "notify", "rayon", "serde_json", "sha2"],
+        &["fontdb", "notify", "rayon", "serde", "serde_json", "sha2"],
     ),
 ];
 

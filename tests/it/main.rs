@@ -19,6 +19,7 @@ mod hostile_curves;
 mod icon_dishes;
 mod icons;
 mod intake;
+mod kills;
 mod laws;
 mod lettering;
 mod library;
@@ -45,6 +46,7 @@ mod referee;
 mod regions;
 mod routes;
 mod sample;
+mod season;
 #[path = "../bench/sets.rs"]
 mod sets;
 mod shapes;

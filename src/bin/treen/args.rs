@@ -96,6 +96,14 @@ pub(crate) struct ProofArgs {
     /// Resolution of the PNG files, dots per inch
     #[arg(long, default_value_t = 150, value_parser = clap::value_parser!(u32).range(20..=1200))]
     pub(crate) dpi: u32,
+
+    /// Make every sheet again, also those that are there and would be the same
+    #[arg(long)]
+    pub(crate) fresh: bool,
+
+    /// Remove sheets that earlier runs wrote for orders that are not in the list any more
+    #[arg(long)]
+    pub(crate) tidy: bool,
 }
 
 #[derive(Debug, ClapArgs)]

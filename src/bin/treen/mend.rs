@@ -96,7 +96,7 @@ fn write(path: &Path, mend: &Mend) -> Result<(), (Box<Finding>, Outcome)> {
         return Err(said(Code::UnwritableFile, what, "name a file, e.g. `soft.svg`"));
     };
     let parent = path.parent().filter(|parent| !parent.as_os_str().is_empty());
-    Folder::create(parent.unwrap_or(Path::new(".")))
+    Folder::create(parent.unwrap_or(Path::new(".")), &|| ())
         .and_then(|folder| folder.write(name, drawing(region).as_bytes()))
         .map(|_| ())
         .map_err(|finding| (finding, Outcome::Broken))

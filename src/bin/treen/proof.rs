@@ -3,11 +3,13 @@
 use crate::Outcome;
 use crate::args::ProofArgs;
 use crate::inputs::{Orders, not_orders, orders, pins, the_shop};
-use crate::output::{Output, answer};
+use crate::output::Output;
 use crate::table::table;
 use indicatif::{ProgressBar, ProgressStyle};
+use std::collections::BTreeSet;
+use std::fs::File;
 use std::io;
-use treen::batch::{Batch, Folder, Job, Status, manifest, proof};
+use treen::batch::{Batch, Before, Folder, Job, Status, proof};
 use treen::finding::{Code, Finding, Severity, plain, report, short};
 use treen::model::{OrderList, Shop};
 
@@ -26,7 +28,13 @@ pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
         Err(finding) => return refused(&[*finding], Outcome::BadInput, out),
     };
     out.findings(&findings)?;
-    let folder = match Folder::create(&args.out) {
+    let waiting = || {
+        let folder = plain(&args.out.display().to_string());
+        // Whoever does not hear it waits all the same.
+        let _ =
+            out.say(&format!("another run writes to {folder}: waiting for its end\n"));
+    };
+    let folder = match Folder::create(&args.out, &waiting) {
         Ok(folder) => folder,
         Err(finding) => return refused(&[*finding], Outcome::Broken, out),
     };
@@ -38,14 +46,15 @@ pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
         out: &folder,
         dpi: f64::from(args.dpi),
         threads: usize::from(args.threads),
+        earlier: Before { fresh: args.fresh, tidy: args.tidy },
     };
-    let batch = with_progress(&job, out);
-    let text = manifest(&batch);
-    if let Err(finding) = folder.write("manifest.json", text.as_bytes()) {
-        return refused(&[*finding], Outcome::Broken, out);
-    }
+    let batch = match with_progress(&job, out) {
+        Ok(batch) => batch,
+        Err(finding) => return refused(&[*finding], Outcome::Broken, out),
+    };
     if out.json {
-        answer(&text)?;
+        let mut manifest = File::open(folder.path().join("manifest.json"))?;
+        io::copy(&mut manifest, &mut io::stdout().lock())?;
     }
     remarks(&batch, out)?;
     summary(&batch, (&list, &shop), args, out)?;
@@ -58,7 +67,7 @@ fn refused(findings: &[Finding], outcome: Outcome, out: Output) -> io::Result<Ou
     Ok(outcome)
 }
 
-fn with_progress(job: &Job<'_>, out: Output) -> Batch {
+fn with_progress(job: &Job<'_>, out: Output) -> Result<Batch, Box<Finding>> {
     if !out.watched() {
         return proof(job, &|| ());
     }
@@ -74,17 +83,16 @@ fn with_progress(job: &Job<'_>, out: Output) -> Batch {
 /// Errors in full, what else must be looked at in a line each. What several dishes share is
 /// said once.
 fn remarks(batch: &Batch, out: Output) -> io::Result<()> {
-    let mut said: Vec<&Finding> = Vec::new();
+    let mut said: BTreeSet<String> = BTreeSet::new();
     for outcome in &batch.outcomes {
         let fresh: Vec<Finding> = outcome
             .findings
             .iter()
-            .filter(|finding| {
-                finding.severity > Severity::Note && !said.contains(finding)
-            })
+            .filter(|finding| finding.severity > Severity::Note)
+            .filter(|finding| !said.contains(&short(finding)))
             .cloned()
             .collect();
-        said.extend(&outcome.findings);
+        said.extend(outcome.findings.iter().map(short));
         if fresh.is_empty() {
             continue;
         }
@@ -116,32 +124,55 @@ fn summary(
         let wood = order.wood.clone().or(first).unwrap_or_default();
         let size =
             outcome.size.map(|(width, height)| format!("{width:.0} x {height:.0} mm"));
-        let cutter = outcome.cutters.iter().find(|(work, _)| *work == "cut-out");
+        let cutter = outcome.cutters.get("cut-out");
         rows.push(vec![
             outcome.id.clone(),
             plain(&outcome.name),
             plain(&outcome.recipe),
             plain(&wood),
             size.unwrap_or_else(|| "-".to_owned()),
-            cutter.map_or_else(|| "-".to_owned(), |(_, id)| id.clone()),
+            cutter.cloned().unwrap_or_else(|| "-".to_owned()),
             outcome.status.word().to_owned(),
         ]);
     }
     out.tell(&table(&rows))?;
-    let sheets: usize = batch.outcomes.iter().map(|outcome| outcome.files.len()).sum();
-    let cards: usize = batch.cards.iter().map(|card| card.files.len()).sum();
+    let sheets: usize = batch.outcomes.iter().map(|outcome| outcome.files).sum();
+    let cards: usize = batch.cards.iter().map(|card| card.files).sum();
     let folder = plain(&args.out.display().to_string());
     out.tell(&format!(
         "\n{} orders: {sheets} sheet files, {cards} swap card files and manifest.json in \
          {folder}\n",
         batch.outcomes.len()
     ))?;
+    out.tell(&earlier(batch, args.tidy))?;
     out.tell(&machine_time(batch))?;
     let stopped = batch.outcomes.iter().any(|outcome| outcome.status >= Status::Stop);
     if stopped {
         out.tell("`treen check` says how to mend what stands in the way.\n")?;
     }
     Ok(())
+}
+
+/// What was taken over from earlier runs, and what is left of them.
+fn earlier(batch: &Batch, tidied: bool) -> String {
+    let mut text = match batch.kept {
+        0 => String::new(),
+        kept => format!("{kept} of the orders were there already, made from the same\n"),
+    };
+    let former: Vec<String> = batch.former.iter().map(|path| plain(path)).collect();
+    let count = former.len();
+    let said = match (count, tidied) {
+        (0, _) => String::new(),
+        (_, true) => format!("{count} files that no order has any more were removed:\n"),
+        (_, false) => {
+            format!(
+                "{count} files belong to no order any more (`--tidy` removes them):\n"
+            )
+        }
+    };
+    text.push_str(&said);
+    text.extend(former.iter().map(|path| format!("  {path}\n")));
+    text
 }
 
 /// What the dishes that can be made take at the machine.

@@ -93,7 +93,7 @@ fn on_one_sheet(
     let short = |name: &&str| name.chars().count() <= 9;
     let names = orders.iter().map(|order| order.name.as_str()).filter(short);
     let names: Vec<&str> = names.collect();
-    gallery(shapes, &names, shop, &Folder::create(folder)?)
+    gallery(shapes, &names, shop, &Folder::create(folder, &|| ())?)
 }
 
 fn one(args: &ShapesArgs, name: &Path, shop: &Shop, out: Output) -> io::Result<Outcome> {
@@ -109,7 +109,8 @@ fn one(args: &ShapesArgs, name: &Path, shop: &Shop, out: Output) -> io::Result<O
         return Ok(Outcome::BadInput);
     };
     let write = |folder: &Path| {
-        Folder::create(folder).and_then(|folder| shape_files(&shape, shop, &folder))
+        Folder::create(folder, &|| ())
+            .and_then(|folder| shape_files(&shape, shop, &folder))
     };
     let files = match args.out.as_deref().map(write).transpose() {
         Ok(files) => files.unwrap_or_default(),

@@ -26,8 +26,8 @@ pub(crate) fn run(dir: &Path, out: Output) -> io::Result<Outcome> {
         let file = dir.join(path);
         let folder = file.parent().unwrap_or(dir);
         let name = file.file_name().and_then(|name| name.to_str()).unwrap_or_default();
-        let written =
-            Folder::create(folder).and_then(|folder| folder.write(name, text.as_bytes()));
+        let written = Folder::create(folder, &|| ())
+            .and_then(|folder| folder.write(name, text.as_bytes()));
         if let Err(finding) = written {
             out.refuse(&[*finding])?;
             return Ok(Outcome::Broken);

@@ -1,0 +1,200 @@
+//! Rows of the manifest: made from what was done, or taken over from an earlier run.
+
+use super::disk::WrittenFile;
+use super::files::{Asked, Used};
+use super::outcome::{Outcome, Status, SwapCard};
+use crate::finding::{Finding, Severity, Source, from_json, rounded, to_json};
+use crate::model::Order;
+use serde_json::{Map, Value, json};
+use std::sync::Arc;
+
+/// Something done, and its row as the manifest has it.
+#[derive(Debug)]
+pub(super) struct Made<T> {
+    pub(super) done: T,
+    pub(super) row: String,
+    pub(super) files: Vec<WrittenFile>,
+}
+
+/// What a row is made of beside the outcome.
+#[derive(Debug)]
+pub(super) struct Facts<'a> {
+    pub(super) key: Option<&'a str>,
+    pub(super) files: Vec<WrittenFile>,
+    pub(super) used: &'a Used,
+    pub(super) plan: Option<Value>,
+}
+
+/// The row of an order. Notes stand in the row alone.
+pub(super) fn of_order(
+    mut outcome: Outcome,
+    order: &Order,
+    facts: Facts<'_>,
+) -> Made<Outcome> {
+    let Facts { mut key, files, used, plan } = facts;
+    let fields = fields(order);
+    let mut findings = Vec::new();
+    for finding in &outcome.findings {
+        let mut value = to_json(finding);
+        if let Some(source) = finding.source.as_ref().filter(|at| of_list(at, order)) {
+            match fields.iter().find(|(_, place)| *place == source) {
+                Some((field, _)) => value["source"]["field"] = json!(field),
+                // Where it would stand in another list is not known.
+                None => key = None,
+            }
+        }
+        findings.push(value);
+    }
+    let row = json!({
+        "id": outcome.id,
+        "name": outcome.name,
+        "recipe": outcome.recipe,
+        "status": outcome.status.word(),
+        "files": paths(&files),
+        "findings": findings,
+        "cutters": outcome.cutters.iter().map(|(work, ids)| (work.clone(), json!(ids))).collect::<Map<_, _>>(),
+        "plan": plan,
+        "quantity": outcome.quantity,
+        "size_mm": outcome.size.map(|(width, height)| [rounded(width), rounded(height)]),
+        "used": used.iter().map(used_json).collect::<Vec<_>>(),
+        "key": key,
+    });
+    if outcome.status < Status::Error {
+        outcome.findings.retain(|finding| finding.severity > Severity::Note);
+    }
+    Made { done: outcome, row: indented(&row), files }
+}
+
+/// The row of a swap card.
+pub(super) fn of_card(
+    card: SwapCard,
+    key: Option<&str>,
+    files: Vec<WrittenFile>,
+    used: &Used,
+) -> Made<SwapCard> {
+    let row = json!({
+        "recipe": card.recipe,
+        "files": paths(&files),
+        "used": used.iter().map(used_json).collect::<Vec<_>>(),
+        "key": key.filter(|_| card.findings.is_empty()),
+    });
+    Made { done: card, row: indented(&row), files }
+}
+
+/// An order taken over from its row, told of where the order stands now.
+pub(super) fn taken(mut row: Value, order: &Order) -> Option<Made<Outcome>> {
+    let status = Status::from_word(row.get("status")?.as_str()?)?;
+    let fields = fields(order);
+    let mut findings = Vec::new();
+    for value in row.get_mut("findings")?.as_array_mut()? {
+        let field = value.pointer("/source/field").and_then(Value::as_str);
+        let place = match field {
+            Some(field) => Some(fields.iter().find(|(name, _)| name == field)?.1.clone()),
+            None => None,
+        };
+        if let Some(place) = &place {
+            value["source"]["file"] = json!(place.file.label);
+            value["source"]["line"] = json!(place.line);
+            value["source"]["column"] = json!(place.column);
+        }
+        let finding = from_json(value)?;
+        findings.push(Finding { source: place.or(finding.source), ..finding });
+    }
+    findings.retain(|finding| finding.severity > Severity::Note);
+    let cutters = row.get("cutters")?.as_object()?.iter();
+    let cutters =
+        cutters.map(|(work, ids)| Some((work.clone(), ids.as_str()?.to_owned())));
+    let size = row.get("size_mm")?.as_array()?;
+    let outcome = Outcome {
+        id: order.id.clone(),
+        name: order.name.clone(),
+        recipe: order.recipe.clone(),
+        status,
+        files: row.get("files")?.as_array()?.len(),
+        findings,
+        cutters: cutters.collect::<Option<_>>()?,
+        minutes: row.pointer("/plan/minutes").and_then(Value::as_f64),
+        size: Some((size.first()?.as_f64()?, size.get(1)?.as_f64()?)),
+        quantity: order.quantity,
+    };
+    Some(Made { done: outcome, row: indented(&row), files: files_of(&row)? })
+}
+
+/// A swap card taken over from its row.
+pub(super) fn taken_card(row: &Value) -> Option<Made<SwapCard>> {
+    let files = files_of(row)?;
+    let recipe = row.get("recipe")?.as_str()?.to_owned();
+    let card = SwapCard { recipe, files: files.len(), findings: Vec::new() };
+    Some(Made { done: card, row: indented(row), files })
+}
+
+/// The files a row names.
+pub(super) fn files_of(row: &Value) -> Option<Vec<WrittenFile>> {
+    let word = |file: &Value, key: &str| Some(file.get(key)?.as_str()?.to_owned());
+    let file = |file: &Value| {
+        Some(WrittenFile { path: word(file, "path")?, sha256: word(file, "sha256")? })
+    };
+    row.get("files")?.as_array()?.iter().map(file).collect()
+}
+
+/// What a row says was given from outside.
+pub(super) fn used_of(row: &Value) -> Option<Used> {
+    row.get("used")?.as_array()?.iter().map(used_from).collect()
+}
+
+/// Files as a manifest names them.
+pub(super) fn paths(files: &[WrittenFile]) -> Vec<Value> {
+    files.iter().map(|file| json!({ "path": file.path, "sha256": file.sha256 })).collect()
+}
+
+/// As it stands in a list of the manifest.
+fn indented(row: &Value) -> String {
+    format!("{row:#}").replace('\n', "\n    ")
+}
+
+fn of_list(source: &Source, order: &Order) -> bool {
+    Arc::ptr_eq(&source.file, &order.source.file)
+}
+
+/// The places of an order by what stands there.
+fn fields(order: &Order) -> Vec<(String, &Source)> {
+    let mut fields = vec![
+        ("order".to_owned(), &order.source),
+        ("recipe".to_owned(), &order.recipe_source),
+        ("wood".to_owned(), &order.wood_source),
+    ];
+    let set = order.set.iter().map(|it| (format!("set.{}", it.name), &it.source));
+    let pins = order.pins.all().iter();
+    fields.extend(set);
+    fields.extend(pins.map(|pin| (format!("use.{}", pin.work.key()), &pin.source)));
+    fields
+}
+
+fn used_json((asked, sha256): (&Asked, &String)) -> Value {
+    match asked {
+        Asked::Svg(file) => json!({ "svg": file, "sha256": sha256 }),
+        Asked::Font(file, index) => {
+            json!({ "font": file, "index": index, "sha256": sha256 })
+        }
+        Asked::Family(family, weight, italic) => {
+            json!({ "family": family, "weight": weight, "italic": italic, "sha256": sha256 })
+        }
+    }
+}
+
+fn used_from(value: &Value) -> Option<(Asked, String)> {
+    let word = |key: &str| value.get(key).and_then(Value::as_str).map(str::to_owned);
+    let number = |key: &str| value.get(key).and_then(Value::as_u64);
+    let asked = match (word("svg"), word("font"), word("family")) {
+        (Some(file), None, None) => Asked::Svg(file),
+        (None, Some(file), None) => {
+            Asked::Font(file, u32::try_from(number("index")?).ok()?)
+        }
+        (None, None, Some(family)) => {
+            let weight = u16::try_from(number("weight")?).ok()?;
+            Asked::Family(family, weight, value.get("italic")?.as_bool()?)
+        }
+        _ => return None,
+    };
+    Some((asked, word("sha256")?))
+}

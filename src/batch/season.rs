@@ -1,0 +1,361 @@
+//! A whole order list: what is there already is taken over, the rest is made side by side,
+//! and all of it is collected in the order of the list.
+
+use super::disk::{Folder, WrittenFile};
+use super::files::{Asked, present};
+use super::key;
+use super::known::{Earlier, Known};
+use super::library::{Library, Loaded};
+use super::outcome::{Outcome, Status, SwapCard, machine_time};
+use super::record::{Contents, Record, Row};
+use super::row::{Made, files_of, taken, taken_card, used_of};
+use super::run::{broken, card, internal, no_card, outcome, side_by_side};
+use crate::feasibility::Pins;
+use crate::finding::{Finding, Source, SourceFile};
+use crate::model::{Order, OrderList, Recipe, Shop};
+use serde_json::Value;
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::PathBuf;
+use std::sync::{Mutex, PoisonError};
+
+/// A batch to run.
+#[derive(Clone, Copy, Debug)]
+pub struct Job<'a> {
+    /// The names to make.
+    pub orders: &'a OrderList,
+    /// The shop they are made in.
+    pub shop: &'a Shop,
+    /// Cutters the maker insists on; they overrule the orders' and the shop's.
+    pub pins: &'a Pins,
+    /// Where recipes are found.
+    pub library: &'a Library,
+    /// Where files go.
+    pub out: &'a Folder,
+    /// Resolution of the PNG files, dots per inch.
+    pub dpi: f64,
+    /// Number of workers; 0 for as many as the machine has.
+    pub threads: usize,
+    /// What is done with the work of earlier runs.
+    pub earlier: Before,
+}
+
+/// What is done with the work of earlier runs.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Before {
+    /// Everything is made again.
+    pub fresh: bool,
+    /// Files of orders that are not in the list any more are removed, if nobody changed them.
+    pub tidy: bool,
+}
+
+/// What became of a batch.
+#[derive(Clone, Debug)]
+pub struct Batch {
+    /// One per order, in the order of the list.
+    pub outcomes: Vec<Outcome>,
+    /// One per recipe, in the order of first use.
+    pub cards: Vec<SwapCard>,
+    /// How many orders were found done by an earlier run.
+    pub kept: usize,
+    /// Files of earlier runs that belong to no order of the list; removed if that was asked.
+    pub former: Vec<String>,
+}
+
+impl Batch {
+    /// The dishes that can be made, and the minutes they take one after the other, tool changes
+    /// counted (estimated).
+    pub fn machine_time(&self) -> (u32, f64) {
+        machine_time(self.outcomes.iter())
+    }
+}
+
+impl Job<'_> {
+    /// How many times `step` is called: once per order and once per recipe.
+    pub fn steps(&self) -> usize {
+        self.orders.orders.len() + self.orders.recipes().len()
+    }
+}
+
+/// One piece of work and the key of all it depends on; no key where it cannot be done.
+struct Task<'a> {
+    what: What<'a>,
+    loaded: Option<&'a Loaded>,
+    key: Option<String>,
+}
+
+#[derive(Clone, Copy)]
+enum What<'a> {
+    Order(&'a Order),
+    Card(&'a str),
+}
+
+enum Done {
+    Order(Outcome),
+    Card(SwapCard),
+}
+
+/// One piece of work with its row and those of its files that earlier runs wrote too.
+struct Ended {
+    done: Done,
+    row: Row,
+    again: Vec<String>,
+}
+
+/// Makes every order's sheets and every recipe's swap card, but for those that an earlier run
+/// has made from the very same and that nobody touched, and writes the manifest. An order that
+/// fails, even by a panic, says so in its outcome and the others go on. `step` is called after
+/// each.
+pub fn proof(job: &Job<'_>, step: &(dyn Fn() + Sync)) -> Result<Batch, Box<Finding>> {
+    job.out.clear();
+    let earlier = Earlier::read(job.out);
+    let known = earlier.known();
+    let recipes = job.library.load_for(job.orders);
+    let tasks = tasks(job, &recipes);
+    let run = Run { job, known: &known, seen: Mutex::default() };
+    let mut ended = side_by_side(&tasks, job.threads, |task| {
+        let kept = run.kept(task);
+        kept.is_some().then(step);
+        kept
+    });
+    let mut ended: Vec<Option<Ended>> =
+        ended.drain(..).map(|result| result.ok().flatten()).collect();
+    let kept =
+        ended.iter().flatten().filter(|it| matches!(it.done, Done::Order(_))).count();
+    let record = record(job, &known, &ended)?;
+    let todo: Vec<(usize, &Task<'_>)> = tasks
+        .iter()
+        .enumerate()
+        .filter(|(at, _)| ended.get(*at).is_some_and(Option::is_none))
+        .collect();
+    if todo.iter().any(|(_, task)| !run.fails_again(task)) {
+        record.begin()?;
+    }
+    let made = side_by_side(&todo, job.threads, |(_, task)| {
+        let done = run.made(task, &record);
+        step();
+        done
+    });
+    for ((at, task), result) in todo.iter().zip(made) {
+        let done = result.unwrap_or_else(|why| run.panicked(task, &record, &why));
+        if let Some(place) = ended.get_mut(*at) {
+            *place = Some(done);
+        }
+    }
+    let ended: Vec<Ended> = ended.into_iter().flatten().collect();
+    concluded(job, &known, record, ended, (&earlier.manifest, kept))
+}
+
+fn tasks<'a>(
+    job: &Job<'a>,
+    recipes: &'a BTreeMap<&'a str, Option<Loaded>>,
+) -> Vec<Task<'a>> {
+    let common = key::common(job);
+    let loaded = |key: &str| recipes.get(key).and_then(Option::as_ref);
+    let orders = job.orders.orders.iter().map(|order| {
+        let loaded = loaded(&order.recipe);
+        let recipe = loaded.and_then(|loaded| loaded.recipe.as_ref());
+        let key = recipe.map(|recipe| key::of_order(&common, recipe, order));
+        Task { what: What::Order(order), loaded, key }
+    });
+    let cards = job.orders.recipes().into_iter().map(|name| {
+        let loaded = loaded(name);
+        let recipe = loaded.and_then(|loaded| loaded.recipe.as_ref());
+        let key = recipe.map(|recipe| key::of_card(&common, recipe));
+        Task { what: What::Card(name), loaded, key }
+    });
+    orders.chain(cards).collect()
+}
+
+/// The record of a run that stays with what was kept.
+fn record<'a>(
+    job: &Job<'a>,
+    known: &Known<'_>,
+    kept: &[Option<Ended>],
+) -> Result<Record<'a>, Box<Finding>> {
+    let (outcomes, orders, cards) = sorted(kept.iter().flatten());
+    let contents = Contents {
+        complete: false,
+        former: &[],
+        outcomes: &outcomes,
+        orders: &orders,
+        cards: &cards,
+    };
+    let files = known.files.iter().flat_map(|(path, hashes)| {
+        let file =
+            |sha256: &String| WrittenFile { path: path.clone(), sha256: sha256.clone() };
+        hashes.iter().map(file)
+    });
+    let files: Vec<WrittenFile> = files.collect();
+    Record::new(job.out, &contents, &files)
+        .map_err(|error| job.out.unwritten(super::known::MANIFEST, &error))
+}
+
+/// Outcomes and rows, those of orders and those of cards.
+fn sorted<'a>(
+    ended: impl Iterator<Item = &'a Ended>,
+) -> (Vec<&'a Outcome>, Vec<&'a Row>, Vec<&'a Row>) {
+    let (mut outcomes, mut orders, mut cards) = (Vec::new(), Vec::new(), Vec::new());
+    for Ended { done, row, .. } in ended {
+        match done {
+            Done::Order(outcome) => {
+                outcomes.push(outcome);
+                orders.push(row);
+            }
+            Done::Card(_) => cards.push(row),
+        }
+    }
+    (outcomes, orders, cards)
+}
+
+/// Writes the manifest and puts the folder in order.
+fn concluded(
+    job: &Job<'_>,
+    known: &Known<'_>,
+    record: Record<'_>,
+    ended: Vec<Ended>,
+    (there, kept): (&[u8], usize),
+) -> Result<Batch, Box<Finding>> {
+    let named: BTreeSet<String> =
+        ended.iter().flat_map(|ended| ended.again.iter().cloned()).collect();
+    let former = known.former(&named, job.out);
+    let (outcomes, orders, cards) = sorted(ended.iter());
+    let left = if job.earlier.tidy { &[] } else { former.as_slice() };
+    if job.earlier.tidy && !former.is_empty() {
+        // A manifest that does not name them must be there before they go.
+        record.begin()?;
+        for file in &former {
+            let removed = job.out.remove(&file.path);
+            removed.map_err(|error| job.out.unwritten(&file.path, &error))?;
+        }
+    }
+    let contents = Contents {
+        complete: true,
+        former: left,
+        outcomes: &outcomes,
+        orders: &orders,
+        cards: &cards,
+    };
+    record.finish(&contents, there)?;
+    record.close()?;
+    let former = former.into_iter().map(|file| file.path).collect();
+    let mut batch = Batch { outcomes: Vec::new(), cards: Vec::new(), kept, former };
+    for Ended { done, .. } in ended {
+        match done {
+            Done::Order(outcome) => batch.outcomes.push(outcome),
+            Done::Card(card) => batch.cards.push(card),
+        }
+    }
+    Ok(batch)
+}
+
+/// What all pieces of work of a run share.
+struct Run<'a> {
+    job: &'a Job<'a>,
+    known: &'a Known<'a>,
+    /// Digests of what recipes are given from outside, each found once.
+    seen: Mutex<BTreeMap<(Option<PathBuf>, Asked), String>>,
+}
+
+impl Run<'_> {
+    /// The work of an earlier run, if it was made from the very same and is still as it was.
+    fn kept(&self, task: &Task<'_>) -> Option<Ended> {
+        if self.job.earlier.fresh {
+            return None;
+        }
+        let row = self.row(task)?;
+        let folder = task.loaded?.recipe.as_ref()?.folder.clone();
+        if !used_of(&row)?.into_iter().all(|it| self.as_it_was(folder.as_ref(), it)) {
+            return None;
+        }
+        let mut files = files_of(&row)?.into_iter();
+        let whole =
+            |file: WrittenFile| self.job.out.hash_of(&file.path) == Some(file.sha256);
+        if !files.all(whole) {
+            return None;
+        }
+        match task.what {
+            What::Order(order) => {
+                let made = taken(row, order)?;
+                (made.done.status < Status::Error).then_some(())?;
+                Some(self.ended(made, Done::Order, Row::Held))
+            }
+            What::Card(_) => Some(self.ended(taken_card(&row)?, Done::Card, Row::Held)),
+        }
+    }
+
+    fn row(&self, task: &Task<'_>) -> Option<Value> {
+        let key = task.key.as_deref()?;
+        match task.what {
+            What::Order(order) => self.known.order(&order.id, key),
+            What::Card(recipe) => self.known.card(recipe, key),
+        }
+    }
+
+    fn as_it_was(
+        &self,
+        folder: Option<&PathBuf>,
+        (asked, then): (Asked, String),
+    ) -> bool {
+        let mut seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
+        let now = seen
+            .entry((folder.cloned(), asked.clone()))
+            .or_insert_with(|| present(folder.map(PathBuf::as_path), &asked));
+        *now == then
+    }
+
+    /// Whether this could not be drawn before, from the very same: then nothing will be
+    /// written for it.
+    fn fails_again(&self, task: &Task<'_>) -> bool {
+        let drawable = task.loaded.is_some_and(|loaded| loaded.recipe.is_some());
+        let error = |row: Value| {
+            row.get("status").and_then(Value::as_str) == Some(Status::Error.word())
+        };
+        !drawable || self.row(task).is_some_and(error)
+    }
+
+    fn made(&self, task: &Task<'_>, record: &Record<'_>) -> Ended {
+        let add = |row| record.add(row);
+        let key = task.key.as_deref();
+        match task.what {
+            What::Order(order) => {
+                let made = outcome(self.job, record, order, task.loaded, key);
+                self.ended(made, Done::Order, add)
+            }
+            What::Card(name) => {
+                let recipe: Option<&Recipe> =
+                    task.loaded.and_then(|loaded| loaded.recipe.as_ref());
+                let made = recipe.map_or_else(
+                    || no_card(name, Vec::new()),
+                    |recipe| card(self.job, record, recipe, key),
+                );
+                self.ended(made, Done::Card, add)
+            }
+        }
+    }
+
+    fn panicked(&self, task: &Task<'_>, record: &Record<'_>, why: &str) -> Ended {
+        let add = |row| record.add(row);
+        match task.what {
+            What::Order(order) => {
+                let made = broken(order, None, internal(why, &order.source));
+                self.ended(made, Done::Order, add)
+            }
+            What::Card(name) => {
+                let place = Source::whole(&SourceFile::new(name, ""));
+                let made = no_card(name, vec![internal(why, &place)]);
+                self.ended(made, Done::Card, add)
+            }
+        }
+    }
+
+    fn ended<T>(
+        &self,
+        made: Made<T>,
+        done: impl Fn(T) -> Done,
+        row: impl Fn(String) -> Row,
+    ) -> Ended {
+        let paths = made.files.into_iter().map(|file| file.path);
+        let again = paths.filter(|path| self.known.files.contains_key(path)).collect();
+        Ended { done: done(made.done), row: row(made.row), again }
+    }
+}
