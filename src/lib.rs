@@ -14,10 +14,11 @@
 //! | 6 | [`shape`] | a recipe with values to curves |
 //! | 7 | [`dish`] | curves, name and wood to one dish |
 //! | 8 | [`feasibility`] | dish and cutters to findings |
+//! | 8 | [`relief`] | the finished dish as heights, and its picture |
 //! | 9 | [`mend`] | ways out for a cutter that cannot follow |
 //! | 9 | [`plan`] | the cutters chosen, depths and passes |
 //! | 10 | [`sheet`] | marks on paper in mm |
-//! | 11 | [`export`] | marks to SVG and PNG |
+//! | 11 | [`export`] | sheets to SVG, PDF and PNG |
 //! | 12 | [`batch`] | order list to files: the only room with disk and threads |
 #![warn(
     clippy::disallowed_methods,
@@ -41,6 +42,7 @@ pub mod mend;
 pub mod model;
 pub mod plan;
 pub mod reach;
+pub mod relief;
 pub mod shape;
 pub mod sheet;
 pub mod units;

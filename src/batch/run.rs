@@ -166,9 +166,9 @@ pub(super) fn written(
     page: &Sheet,
     dpi: f64,
 ) -> Result<[WrittenFile; 2], Box<Finding>> {
-    let text = svg(page);
+    let text = svg(page).map_err(|fault| unwritten(&format!("{name}.svg"), &fault))?;
     let picture =
-        png(&text, dpi).map_err(|fault| unwritten(&format!("{name}.png"), &fault))?;
+        png(page, dpi).map_err(|fault| unwritten(&format!("{name}.png"), &fault))?;
     let drawing = out.write(&format!("{name}.svg"), text.as_bytes())?;
     Ok([drawing, out.write(&format!("{name}.png"), &picture)?])
 }

@@ -5,6 +5,7 @@
 
 pub mod arcs;
 mod boolean;
+mod chords;
 mod crossing;
 mod piece;
 pub mod primitive;
@@ -13,6 +14,7 @@ mod smooth;
 pub mod spline;
 pub mod svg;
 
+pub use chords::chords;
 pub use crossing::first_crossing;
 pub use kurbo::{
     Affine, BezPath, Line, PathEl, PathSeg, Point, Rect, Shape as Drawn, Vec2,

@@ -1,5 +1,6 @@
-//! Marks to SVG text, PDF and PNG bytes.
+//! Sheets to SVG text, PDF and PNG bytes.
 
+mod jpeg;
 mod pdf;
 mod png;
 mod svg;

@@ -1,15 +1,16 @@
 //! Sheets as a PDF file: true size, vectors, text that can be searched and copied.
 
-use super::ExportFault;
+use super::{ExportFault, jpeg::jpeg};
 use crate::sheet::{
-    Anchor, BezPath, Color, Drawn, Face, Font as Written, Fonts, Mark, PathEl, Sheet,
-    Text, Way, shaped,
+    Anchor, BezPath, Color, Drawn, Face, Font as Written, Fonts, Mark, PathEl, Picture,
+    Sheet, Text, Way, shaped,
 };
 use crate::units::MM_PER_INCH;
 use krilla::Document;
 use krilla::color::rgb;
 use krilla::destination::XyzDestination;
-use krilla::geom::{Path, PathBuilder, Point, Transform};
+use krilla::geom::{Path, PathBuilder, Point, Size, Transform};
+use krilla::image::Image;
 use krilla::metadata::Metadata;
 use krilla::num::NormalizedF32;
 use krilla::outline::{Outline, OutlineNode};
@@ -78,6 +79,7 @@ fn page(document: &mut Document, sheet: &Sheet) -> Result<(), ExportFault> {
         match mark {
             Mark::Path(drawn) => draw(&mut surface, drawn),
             Mark::Text(text) => write(&mut surface, text),
+            Mark::Picture(picture) => paste(&mut surface, picture)?,
         }
     }
     surface.pop();
@@ -109,6 +111,19 @@ fn draw(surface: &mut Surface<'_>, drawn: &Drawn) {
     if clip.is_some() {
         surface.pop();
     }
+}
+
+fn paste(surface: &mut Surface<'_>, picture: &Picture) -> Result<(), ExportFault> {
+    let pixels = picture.printed();
+    let image = Image::from_jpeg(jpeg(pixels)?.into(), true).map_err(ExportFault::Pdf)?;
+    let place = pixels.place;
+    let size = Size::from_wh(short(place.width()), short(place.height()));
+    let size = size.ok_or(ExportFault::Size)?;
+    let corner = Transform::from_translate(short(place.x0), short(place.y0));
+    surface.push_transform(&corner);
+    surface.draw_image(image, size);
+    surface.pop();
+    Ok(())
 }
 
 fn write(surface: &mut Surface<'_>, text: &Text) {

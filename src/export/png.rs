@@ -1,14 +1,18 @@
-//! An SVG text as PNG bytes.
+//! A sheet as PNG bytes: its pictures painted pixel by pixel, the rest drawn over them.
 
-use crate::sheet::Face;
+use super::svg::over;
+use crate::sheet::{Face, Mark, Picture, Point, Sheet};
 use crate::units::MM_PER_INCH;
 use std::fmt;
 use std::sync::{Arc, OnceLock};
-use tiny_skia::{Pixmap, Transform};
+use tiny_skia::{Color, Pixmap, PremultipliedColorU8, Transform};
 use usvg::{Options, Tree, fontdb};
 
 /// The most pixels a picture may have on a side.
 const SIDE_LIMIT: f64 = 20_000.0;
+
+/// Pictures are painted no finer, pixels per mm; a pixel then fills several.
+const FINEST: f64 = 400.0 / MM_PER_INCH;
 
 /// User units per inch in CSS, and so in usvg.
 const CSS_PER_INCH: f64 = 96.0;
@@ -16,12 +20,14 @@ const CSS_PER_INCH: f64 = 96.0;
 /// Why there is no picture.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum ExportFault {
-    /// The text is no SVG that can be drawn; holds what the reader says.
+    /// The marks cannot be drawn; holds what the reader of their SVG says.
     Svg(String),
     /// The picture would have no pixels or too many.
     Size,
     /// The picture could not be written; holds what the writer says.
     Png(String),
+    /// A picture on a page could not be written; holds what the writer says.
+    Jpeg(String),
     /// The pages could not be written; holds what the writer says.
     Pdf(String),
 }
@@ -31,7 +37,9 @@ impl fmt::Display for ExportFault {
         match self {
             Self::Svg(why) => write!(f, "the sheet cannot be drawn: {why}"),
             Self::Size => f.write_str("the picture would have no pixels or too many"),
-            Self::Png(why) => write!(f, "the picture cannot be written: {why}"),
+            Self::Png(why) | Self::Jpeg(why) => {
+                write!(f, "the picture cannot be written: {why}")
+            }
             Self::Pdf(why) => write!(f, "the pages cannot be written: {why}"),
         }
     }
@@ -39,20 +47,56 @@ impl fmt::Display for ExportFault {
 
 impl std::error::Error for ExportFault {}
 
-/// An SVG text as an opaque PNG that states its resolution. Only the built-in faces are used,
-/// whatever the computer has installed. The same text gives the same bytes.
-pub fn png(svg: &str, dpi: f64) -> Result<Vec<u8>, ExportFault> {
-    let tree =
-        Tree::from_str(svg, &options()).map_err(|e| ExportFault::Svg(e.to_string()))?;
-    let size = [tree.size().width(), tree.size().height()].map(f64::from);
-    let [width, height] = size.map(|side| pixels(side / CSS_PER_INCH * dpi));
-    let (width, height) = (width?, height?);
-    let mut canvas = Pixmap::new(width, height).ok_or(ExportFault::Size)?;
-    canvas.fill(tiny_skia::Color::WHITE);
+/// A sheet as an opaque PNG that states its resolution. Only the built-in faces are used,
+/// whatever the computer has installed. The same sheet gives the same bytes.
+pub fn png(sheet: &Sheet, dpi: f64) -> Result<Vec<u8>, ExportFault> {
+    let per_mm = dpi / MM_PER_INCH;
+    let [width, height] = sheet.size.map(|side| pixels(side * per_mm));
+    let mut canvas = Pixmap::new(width?, height?).ok_or(ExportFault::Size)?;
+    let [red, green, blue] = sheet.paper.rgb;
+    canvas.fill(Color::from_rgba8(red, green, blue, u8::MAX));
+    for mark in sheet.layers.iter().flat_map(|layer| &layer.marks) {
+        if let Mark::Picture(picture) = mark {
+            paint(picture, per_mm, &mut canvas);
+        }
+    }
+    let tree = Tree::from_str(&over(sheet)?, &options())
+        .map_err(|e| ExportFault::Svg(e.to_string()))?;
     #[expect(clippy::cast_possible_truncation, reason = "a scale needs no more digits")]
     let scale = (dpi / CSS_PER_INCH) as f32;
     resvg::render(&tree, Transform::from_scale(scale, scale), &mut canvas.as_mut());
     encode(&canvas, per_metre(dpi)?)
+}
+
+/// Paints a picture in the pixels that its place touches.
+fn paint(picture: &Picture, per_mm: f64, canvas: &mut Pixmap) {
+    let fold = (per_mm / FINEST).ceil().max(1.0);
+    let side = fold / per_mm;
+    let most = [canvas.width(), canvas.height()].map(|count| f64::from(count) / fold);
+    let range = |from: f64, to: f64, most: f64| {
+        let [from, to] = [from / side, to / side].map(|at| at.clamp(0.0, most));
+        [from.floor() as usize, to.ceil() as usize]
+    };
+    let place = picture.place;
+    let [left, right] = range(place.x0, place.x1, most[0]);
+    let [top, bottom] = range(place.y0, place.y1, most[1]);
+    let (wide, high) = (right - left, bottom - top);
+    if wide == 0 || high == 0 {
+        return;
+    }
+    let corner = Point::new(left as f64 * side, top as f64 * side);
+    let pixels = picture.painted(corner, side, [wide, high]);
+    let (width, fold) = (canvas.width() as usize, fold as usize);
+    let rows = canvas.pixels_mut().chunks_mut(width).skip(top * fold);
+    for (row, line) in rows.take(high * fold).enumerate() {
+        let painted = pixels[row / fold * wide * 3..].chunks(3);
+        let fields = line.chunks_mut(fold).skip(left).take(wide);
+        for (field, rgb) in fields.zip(painted) {
+            let &[red, green, blue] = rgb else { continue };
+            let color = PremultipliedColorU8::from_rgba(red, green, blue, u8::MAX);
+            field.fill(color.unwrap_or(PremultipliedColorU8::TRANSPARENT));
+        }
+    }
 }
 
 /// Pixels per metre for a resolution in dots per inch, as the pHYs chunk holds them.

@@ -1,30 +1,56 @@
 //! Marks as an SVG 1.1 document in true millimetres.
 
+use super::ExportFault;
+use super::jpeg::jpeg;
 use crate::sheet::{
-    Anchor, BezPath, Color, Drawn, Face, Layer, Mark, PathEl, Point, Sheet, Stroke, Text,
-    Way,
+    Anchor, BezPath, Color, Drawn, Face, Layer, Mark, PathEl, Picture, Point, Sheet,
+    Stroke, Text, Way,
 };
 use crate::units::trimmed;
+use base64::{Engine as _, engine::general_purpose::STANDARD};
 use std::fmt::Write as _;
 
 /// The sheet as SVG text: width and height in mm, one user unit a millimetre, numbers to
-/// 0.001 mm. The same sheet gives the same bytes.
-pub fn svg(sheet: &Sheet) -> String {
+/// 0.001 mm, pictures within it. The same sheet gives the same bytes.
+pub fn svg(sheet: &Sheet) -> Result<String, ExportFault> {
     let [width, height] = sheet.size.map(trimmed);
-    let mut out = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height}mm\" \
-         viewBox=\"0 0 {width} {height}\" xml:lang=\"{}\">\n<title>{}</title>\n\
-         <rect width=\"{width}\" height=\"{height}\"{}/>\n",
-        escaped(sheet.language),
-        escaped(&sheet.title),
-        paint("fill", sheet.paper),
+    let mut out = head(sheet);
+    put(
+        &mut out,
+        format_args!(
+            "<rect width=\"{width}\" height=\"{height}\"{}/>\n",
+            paint("fill", sheet.paper)
+        ),
     );
     let mut clips = Clips::default();
     for layer in &sheet.layers {
-        write_layer(&mut out, layer, &mut clips);
+        write_layer(&mut out, layer, &mut clips, write_picture)?;
     }
     out.push_str("</svg>\n");
-    out
+    Ok(out)
+}
+
+/// What is drawn over the paper and the pictures, alone.
+pub(super) fn over(sheet: &Sheet) -> Result<String, ExportFault> {
+    let mut out = head(sheet);
+    let mut clips = Clips::default();
+    for layer in &sheet.layers {
+        write_layer(&mut out, layer, &mut clips, |_, _| Ok(()))?;
+    }
+    out.push_str("</svg>\n");
+    Ok(out)
+}
+
+fn head(sheet: &Sheet) -> String {
+    let [width, height] = sheet.size.map(trimmed);
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" \
+         xmlns:xlink=\"http://www.w3.org/1999/xlink\" width=\"{width}mm\" \
+         height=\"{height}mm\" viewBox=\"0 0 {width} {height}\" xml:lang=\"{}\">\n\
+         <title>{}</title>\n",
+        escaped(sheet.language),
+        escaped(&sheet.title),
+    )
 }
 
 /// Clip paths written so far; the last one is used again while it stays the same.
@@ -34,15 +60,38 @@ struct Clips {
     last: String,
 }
 
-fn write_layer(out: &mut String, layer: &Layer, clips: &mut Clips) {
+fn write_layer(
+    out: &mut String,
+    layer: &Layer,
+    clips: &mut Clips,
+    picture: impl Fn(&mut String, &Picture) -> Result<(), ExportFault>,
+) -> Result<(), ExportFault> {
     put(out, format_args!("<g id=\"{}\">\n", escaped(layer.name)));
     for mark in &layer.marks {
         match mark {
             Mark::Path(drawn) => write_path(out, drawn, clips),
             Mark::Text(text) => write_text(out, text),
+            Mark::Picture(painted) => picture(out, painted)?,
         }
     }
     out.push_str("</g>\n");
+    Ok(())
+}
+
+fn write_picture(out: &mut String, picture: &Picture) -> Result<(), ExportFault> {
+    let pixels = picture.printed();
+    let data = STANDARD.encode(jpeg(pixels)?);
+    let place = pixels.place;
+    let [x, y] = [place.x0, place.y0].map(trimmed);
+    let [width, height] = [place.width(), place.height()].map(trimmed);
+    put(
+        out,
+        format_args!(
+            "<image x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\" \
+             preserveAspectRatio=\"none\" xlink:href=\"data:image/jpeg;base64,{data}\"/>\n"
+        ),
+    );
+    Ok(())
 }
 
 fn write_path(out: &mut String, drawn: &Drawn, clips: &mut Clips) {

@@ -35,6 +35,8 @@ pub struct Reached {
     pub by_first: Region,
     /// What is left to the second cutter and it does reach.
     pub by_second: Region,
+    /// Where the middle of the second cutter passes to clear that, wherever it must.
+    pub paths: Region,
     /// The floor that comes out flat: where the flats of the tips pass, short of the curve
     /// that each cutter leaves along its walls.
     pub flat: Region,
@@ -112,6 +114,7 @@ fn reached(
         return Some(Reached {
             by_first,
             by_second: Region::default(),
+            paths: Region::default(),
             flat,
             spots: vec![],
         });
@@ -127,7 +130,7 @@ fn reached(
         flat = flat.unite(&grow(&paths, tip, origin)?);
     }
     let spots = spots(&by_second);
-    Some(Reached { by_first, by_second, flat, spots })
+    Some(Reached { by_first, by_second, paths, flat, spots })
 }
 
 /// The parts of a region, largest first, each with the middle of its box.

@@ -204,5 +204,9 @@ fn moved(mark: Mark, by: Vec2) -> Mark {
             text.at += by;
             Mark::Text(text)
         }
+        Mark::Picture(mut picture) => {
+            picture.place = picture.place + by;
+            Mark::Picture(picture)
+        }
     }
 }

@@ -110,7 +110,7 @@ impl Labels {
                 let [x0, y0, x1, y1] = text.extent();
                 Some(Rect::new(x0, y0, x1, y1))
             }
-            Mark::Path(_) => None,
+            Mark::Path(_) | Mark::Picture(_) => None,
         });
         Self { taken: taken.collect(), spared, room, middle }
     }

@@ -1,6 +1,7 @@
 //! Marks on paper: what a sheet is made of.
 
 use super::color::Color;
+use super::painting::Picture;
 use crate::curve::{BezPath, Point};
 use crate::lettering::{Face, width};
 
@@ -37,6 +38,8 @@ pub enum Mark {
     Path(Drawn),
     /// A line of text.
     Text(Text),
+    /// A painted dish. It hides what lies below it.
+    Picture(Box<Picture>),
 }
 
 /// A line or an area; areas fill by the non-zero rule.

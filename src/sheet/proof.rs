@@ -5,9 +5,11 @@ use super::color::{HAIR, INK, PAPER, QUIET, TINT, okabe_ito};
 use super::dimension::{across, upward};
 use super::figures::{length, sentence};
 use super::frame::{HEIGHT, TITLE_BLOCK, WIDTH, fields, page, title_block};
-use super::mark::{Anchor, Sheet};
-use super::picture::{Made, picture};
+use super::mark::{Anchor, Mark, Sheet};
+use super::painting::Picture;
+use super::picture::Made;
 use super::scale::Scale;
+use super::solid::scene;
 use super::style::{BODY, LABEL, Pen, RULE, SMALL, Style};
 use super::table::{Column, Table};
 use super::view::View;
@@ -19,6 +21,7 @@ use crate::finding::Severity;
 use crate::lettering::Face;
 use crate::model::Shop;
 use crate::plan::Plan;
+use crate::relief::Scene;
 use crate::units::{DisplayUnit, Mm};
 
 /// Room for a dimension line and its value, mm.
@@ -39,7 +42,8 @@ pub fn proof(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Sheet {
     let fixed: f64 = above.iter().chain(&below).map(|(_, block)| block.height).sum();
     let free = HEIGHT - TITLE_BLOCK - fixed - 30.0;
     let made = Made::of(dish, plan, shop);
-    let (drawn, scale) = drawing(dish, (&made, unit), free);
+    let painted = scene(dish, plan, (shop, &made), PAPER.rgb);
+    let (drawn, scale) = drawing(dish, (painted, unit), free);
     // The name's strip may make the gaps a little narrower, the picture may not.
     let left = free - drawn.height + 9.0;
     let mut blocks = above;
@@ -133,7 +137,11 @@ fn stop_sign(block: &mut Block, (x, y): (f64, f64), radius: f64) {
 }
 
 /// The dish with its overall sizes.
-fn drawing(dish: &Dish, (made, unit): (&Made, DisplayUnit), free: f64) -> (Block, Scale) {
+fn drawing(
+    dish: &Dish,
+    (painted, unit): (Scene, DisplayUnit),
+    free: f64,
+) -> (Block, Scale) {
     let bounds = dish.outline.bounds();
     let room =
         [WIDTH - 2.0 * DIMENSION, free.clamp(PICTURE.0, PICTURE.1) - DIMENSION - 4.0];
@@ -141,7 +149,7 @@ fn drawing(dish: &Dish, (made, unit): (&Made, DisplayUnit), free: f64) -> (Block
     let wide = bounds.width() * scale.factor();
     let view = View::new(bounds, scale, ((WIDTH - wide) / 2.0, 1.0));
     let mut block = Block::default();
-    picture(&mut block, dish, &view, made);
+    block.marks.push(Mark::Picture(Box::new(Picture::of(painted, &view))));
     let frame = view.frame;
     let y = frame.y1 + DIMENSION;
     let width_text = length(bounds.width(), unit);

@@ -38,6 +38,7 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
         &["units", "finding", "model", "curve", "reach", "lettering", "shape", "dish"],
         &[],
     ),
+    ("relief", &["model", "curve"], &[]),
     (
         "mend",
         &["units", "finding", "model", "curve", "reach", "shape", "dish", "feasibility"],
@@ -69,6 +70,7 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
             "shape",
             "dish",
             "feasibility",
+            "relief",
             "plan",
         ],
         &[],
@@ -76,7 +78,16 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
     (
         "export",
         &["units", "sheet"],
-        &["fontdb", "krilla", "png", "resvg", "tiny_skia", "usvg"],
+        &[
+            "base64",
+            "fontdb",
+            "jpeg_encoder",
+            "krilla",
+            "png",
+            "resvg",
+            "tiny_skia",
+            "usvg",
+        ],
     ),
     (
         "batch",

@@ -175,7 +175,7 @@ fn dishes_stay_clear(name: &str, sheet: &Sheet) {
         .iter()
         .filter_map(|mark| match mark {
             Mark::Path(drawn) if drawn.clip.is_none() => Some(drawn.path.bounding_box()),
-            Mark::Path(_) | Mark::Text(_) => None,
+            Mark::Path(_) | Mark::Text(_) | Mark::Picture(_) => None,
         })
         .collect();
     assert!(!filled.is_empty(), "{name}: something is drawn");
@@ -233,7 +233,7 @@ fn opaque(sheet: &Sheet) -> Vec<Color> {
     let fills =
         layer.into_iter().flat_map(|layer| &layer.marks).filter_map(|mark| match mark {
             Mark::Path(drawn) => drawn.fill,
-            Mark::Text(_) => None,
+            Mark::Text(_) | Mark::Picture(_) => None,
         });
     fills.filter(|fill| fill.opacity > 0.99).collect()
 }

@@ -44,6 +44,7 @@ mod reach;
 mod readme;
 mod referee;
 mod regions;
+mod relief;
 mod routes;
 mod sample;
 mod season;

@@ -8,7 +8,7 @@ use treen::feasibility::{Pair, Pins, check, recess_pair};
 use treen::finding::Code;
 use treen::model::{Shop, Surface};
 use treen::plan::{choose, reached};
-use treen::sheet::{Mark, proof, swap_card};
+use treen::sheet::{Drawn, Mark, Plate, gallery, swap_card};
 
 /// A square recess of this side with sharp corners in a large dish.
 fn squared(side: f64, depth: f64) -> Dish {
@@ -128,33 +128,38 @@ fn letters_are_held_to_the_floor_that_comes_out_flat() {
 }
 
 #[test]
-fn the_proof_draws_the_floor_that_comes_out_flat() {
+fn the_gallery_draws_the_floor_that_comes_out_flat() {
     let shop = shop("6 mm");
     let dish = squared(70.0, 3.0);
     let report = check(&dish, &shop, &Pins::default());
     let plan = choose(&dish, &report, &shop).value.expect("a plan");
     let pair = reached(&dish, &plan, &shop).expect("a pair");
-    let page = proof(&dish, &report, &plan, &shop);
-    let layer = page.layers.iter().find(|layer| layer.name == "dish").expect("a dish");
     let size = |path: &BezPath| {
         let bounds = treen::curve::Drawn::bounding_box(path);
         [bounds.width(), bounds.height()]
     };
-    let drawn = |region: &Region| {
-        let ([w, h], [wide, _]) = (size(&region.path()), size(&dish.outline.path()));
-        layer.marks.iter().any(|mark| match mark {
-            Mark::Path(path) if path.fill.is_none() => {
-                let [x, y] = size(&path.path);
-                // Every scale that the sheet may have shows the same shape.
-                let factor = x / w;
-                wide * factor < 200.0
-                    && (factor * 20.0).fract().abs() < 1e-6
-                    && (y - h * factor).abs() < 1e-6
-            }
-            Mark::Path(_) | Mark::Text(_) => false,
+    let [outline, flat] =
+        [&dish.outline, &pair.reached[0].flat].map(|region| size(&region.path()));
+    let page = gallery(&[Plate { theme: "all".to_owned(), dish, plan }], &shop);
+    let drawn: Vec<&Drawn> = page
+        .layers
+        .iter()
+        .flat_map(|layer| &layer.marks)
+        .filter_map(|mark| match mark {
+            Mark::Path(drawn) => Some(drawn),
+            Mark::Text(_) | Mark::Picture(_) => None,
+        })
+        .collect();
+    let has = |filled: bool, [w, h]: [f64; 2]| {
+        drawn.iter().filter(|path| path.fill.is_some() == filled).any(|path| {
+            let [x, y] = size(&path.path);
+            (x - w).abs() < 1e-6 && (y - h).abs() < 1e-6
         })
     };
-    assert!(drawn(&pair.reached[0].flat), "its edge is drawn");
+    let wood = drawn.iter().find(|path| path.fill.is_some() && path.clip.is_none());
+    let factor = size(&wood.expect("wood").path)[0] / outline[0];
+    assert!(has(true, outline.map(|mm| mm * factor)), "the outline at one scale");
+    assert!(has(false, flat.map(|mm| mm * factor)), "and the edge of the flat floor");
 }
 
 /// Each size of cutter has the part of the recess that it reaches and no larger one: a disc
@@ -171,7 +176,7 @@ fn the_card_shows_what_each_size_reaches() {
         .iter()
         .filter_map(|mark| match mark {
             Mark::Text(text) => Some(text.text.as_str()),
-            Mark::Path(_) => None,
+            Mark::Path(_) | Mark::Picture(_) => None,
         })
         .collect();
     let from = texts.iter().position(|text| *text == "in the recess").expect("a key");

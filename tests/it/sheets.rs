@@ -29,9 +29,9 @@ fn sheets(case: &Case) -> Vec<(&'static str, Sheet)> {
 /// Writes a sheet where a person can look at it.
 pub(crate) fn look(name: &str, sheet: &Sheet) {
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR"));
-    let text = svg(sheet);
+    let text = svg(sheet).expect("drawn");
     std::fs::write(folder.join(format!("{name}.svg")), &text).expect("written");
-    let picture = png(&text, 150.0).expect("drawn");
+    let picture = png(sheet, 150.0).expect("drawn");
     std::fs::write(folder.join(format!("{name}.png")), picture).expect("written");
 }
 
@@ -40,7 +40,7 @@ fn texts(sheet: &Sheet) -> Vec<&Text> {
     marks
         .filter_map(|mark| match mark {
             Mark::Text(text) => Some(text),
-            Mark::Path(_) => None,
+            Mark::Path(_) | Mark::Picture(_) => None,
         })
         .collect()
 }
@@ -271,7 +271,7 @@ fn hostile_words_do_not_break_a_page() {
     let case = Case::of(dish);
     for (kind, sheet) in sheets(&case) {
         in_order(&format!("hostile {kind}"), &sheet);
-        let text = svg(&sheet);
+        let text = svg(&sheet).expect("drawn");
         assert!(!text.contains("]]>"), "{kind}: no end of a CDATA section");
         assert!(!text.contains("<script"), "{kind}: no element from outside");
         assert!(
@@ -279,7 +279,7 @@ fn hostile_words_do_not_break_a_page() {
             "{kind}: no controls"
         );
         assert!(!text.contains('\u{202e}'), "{kind}: no turned text");
-        png(&text, 40.0).expect("it still is an SVG");
+        png(&sheet, 40.0).expect("it still is an SVG");
     }
 }
 
@@ -372,20 +372,37 @@ fn pages_are_iso_216_a4() {
 }
 
 #[test]
-fn the_dish_is_drawn_at_the_scale_stated() {
-    // The outline of the proof's picture is as wide as the dish over the scale's number.
+fn the_dish_is_painted_at_the_scale_stated() {
+    // Wood is darker than paper and than the shade beside it: its width in pixels of 0.2 mm
+    // is that of the dish over the scale's number.
     let case = Case::of(boat("Zoë"));
     let page = proof(&case.dish, &case.report, &case.plan, &case.shop);
     assert!(words(&page).contains("SCALE 1:2"), "half size");
     let dish = page.layers.iter().find(|layer| layer.name == "dish").expect("a dish");
-    let widest = dish.marks.iter().filter_map(|mark| match mark {
-        Mark::Path(drawn) if drawn.clip.is_none() && drawn.fill.is_some() => {
-            Some(drawn.path.control_box().width())
-        }
+    let picture = dish.marks.iter().find_map(|mark| match mark {
+        Mark::Picture(picture) => Some(picture),
         Mark::Path(_) | Mark::Text(_) => None,
     });
-    let widest = widest.fold(0.0, f64::max);
-    assert!((widest - case.dish.size().0 / 2.0).abs() < 0.01, "drawn {widest} mm wide");
+    let picture = picture.expect("a picture");
+    let size = [picture.place.width(), picture.place.height()].map(|mm| mm / 0.2);
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a few hundred pixels"
+    )]
+    let size = size.map(|count| count.ceil() as usize);
+    let pixels = picture.painted(picture.place.origin(), 0.2, size);
+    // The shade on the paper is grey; wood is far from it.
+    let wood = |rgb: &[u8]| i32::from(rgb[0]) - i32::from(rgb[2]) > 25;
+    let widest = pixels.chunks(3 * size[0]).map(|row| {
+        let columns: Vec<usize> =
+            (0..size[0]).filter(|&column| wood(&row[3 * column..])).collect();
+        columns.last().zip(columns.first()).map_or(0, |(last, first)| last + 1 - first)
+    });
+    #[expect(clippy::cast_precision_loss, reason = "a few hundred pixels")]
+    let widest = widest.max().unwrap_or(0) as f64 * 0.2;
+    let want = case.dish.size().0 / 2.0;
+    assert!((widest - want).abs() < 0.41, "painted {widest} mm wide for {want}");
 }
 
 /// The outline is drawn in stretches of every size that is the largest to follow somewhere,
@@ -401,7 +418,7 @@ fn the_card_shows_how_far_each_size_follows() {
     let layer = card.layers.iter().find(|layer| layer.name == "tinted").expect("drawn");
     let texts = layer.marks.iter().filter_map(|mark| match mark {
         Mark::Text(text) => Some(text.text.as_str()),
-        Mark::Path(_) => None,
+        Mark::Path(_) | Mark::Picture(_) => None,
     });
     // The shares of the edge come before those of the recess.
     let shares: Vec<f64> = texts
@@ -415,7 +432,7 @@ fn the_card_shows_how_far_each_size_follows() {
     for rgb in [[0x00, 0x20, 0x4D], [0xFF, 0xEA, 0x46]] {
         let drawn = layer.marks.iter().any(|mark| match mark {
             Mark::Path(path) => path.stroke.as_ref().is_some_and(|s| s.color.rgb == rgb),
-            Mark::Text(_) => false,
+            Mark::Text(_) | Mark::Picture(_) => false,
         });
         assert!(drawn, "no line in {rgb:?}");
     }

@@ -1,0 +1,65 @@
+//! Square cells over a dish.
+
+use crate::curve::{Point, Rect};
+use std::ops::Range;
+
+/// Square cells, counted in columns to the right and rows **downward**.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Grid {
+    /// The upper left corner of the first cell, mm, y up.
+    pub corner: Point,
+    /// Side of a cell, mm.
+    pub step: f64,
+    /// Columns and rows.
+    pub size: [usize; 2],
+}
+
+impl Grid {
+    /// The fewest cells that cover a box, from its upper left corner.
+    pub fn over(bounds: Rect, step: f64) -> Self {
+        let cells = |length: f64| (length / step - 1e-9).ceil().max(1.0) as usize;
+        let size = [cells(bounds.width()), cells(bounds.height())];
+        Self { corner: Point::new(bounds.x0, bounds.y1), step, size }
+    }
+
+    /// The middle of a cell.
+    pub fn at(&self, column: usize, row: usize) -> Point {
+        let along = |cells: usize| (cells as f64 + 0.5) * self.step;
+        Point::new(self.corner.x + along(column), self.corner.y - along(row))
+    }
+
+    /// Each cell cut into `parts` × `parts`.
+    #[must_use]
+    pub fn finer(&self, parts: usize) -> Self {
+        let size = self.size.map(|count| count * parts);
+        Self { step: self.step / parts as f64, size, ..*self }
+    }
+
+    /// The cells whose middles lie in a box.
+    pub(super) fn part(&self, bounds: Rect) -> Part {
+        let range = |from: f64, to: f64, count: usize| {
+            let cell = |mm: f64| (mm / self.step - 0.5).clamp(-1.0, count as f64);
+            let first = cell(from).ceil().max(0.0) as usize;
+            let end = (cell(to).floor() + 1.0).max(0.0) as usize;
+            first..end.min(count).max(first)
+        };
+        let Point { x, y } = self.corner;
+        Part {
+            columns: range(bounds.x0 - x, bounds.x1 - x, self.size[0]),
+            rows: range(y - bounds.y1, y - bounds.y0, self.size[1]),
+        }
+    }
+}
+
+/// Neighbouring columns and rows of a grid.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Part {
+    pub(super) columns: Range<usize>,
+    pub(super) rows: Range<usize>,
+}
+
+impl Part {
+    pub(super) fn cells(&self) -> usize {
+        self.columns.len() * self.rows.len()
+    }
+}

@@ -1,0 +1,23 @@
+//! The finished dish as heights over a grid, and its picture.
+//!
+//! Heights are mm above the top of the board, so what is cut lies below zero. A cutter whose
+//! tip has been everywhere in a set leaves at each point the height of its own profile at the
+//! distance of the point from that set: that is how every cut here is made, without stepping
+//! along its moves.
+
+mod field;
+mod figure;
+mod grid;
+mod light;
+mod map;
+mod near;
+mod noise;
+mod scene;
+mod solid;
+mod timber;
+
+pub use field::Field;
+pub use grid::Grid;
+pub use scene::Scene;
+pub use solid::{Cut, Edge, Solid, Tip};
+pub use timber::Timber;

@@ -1,0 +1,131 @@
+//! Distances from the cells of a grid to lines, near those lines.
+
+use super::grid::{Grid, Part};
+use crate::curve::{BezPath, Point, Rect, Region, chords};
+
+/// Chords lie within this of their curves, mm: far below what a cell shows.
+const CHORD: f64 = 0.002;
+
+/// Distances of cells from a line, or into a region: above zero inside it, below outside.
+/// What is farther than a limit is at that limit.
+#[derive(Clone, Debug)]
+pub(super) struct Near {
+    pub(super) part: Part,
+    values: Vec<f32>,
+}
+
+impl Near {
+    /// From a drawn line, up to `most` mm.
+    pub(super) fn line(line: &BezPath, grid: &Grid, most: f64) -> Self {
+        Self::lines(&chords(line, CHORD), grid, most)
+    }
+
+    /// From the edge of a region, up to `most` mm.
+    pub(super) fn region(region: &Region, grid: &Grid, most: f64) -> Self {
+        let lines = chords(&region.path(), CHORD);
+        let mut near = Self::lines(&lines, grid, most);
+        near.sign(&lines, grid);
+        near
+    }
+
+    /// Row by row: the row, its first column and its distances.
+    pub(super) fn rows(&self) -> impl Iterator<Item = (usize, usize, &[f32])> {
+        let width = self.part.columns.len().max(1);
+        let rows = self.part.rows.clone().zip(self.values.chunks(width));
+        rows.map(|(row, values)| (row, self.part.columns.start, values))
+    }
+
+    /// The distance of a cell; `None` far away.
+    pub(super) fn get(&self, column: usize, row: usize) -> Option<f32> {
+        let Part { columns, rows } = &self.part;
+        if !columns.contains(&column) || !rows.contains(&row) {
+            return None;
+        }
+        let index = (row - rows.start) * columns.len() + column - columns.start;
+        self.values.get(index).copied()
+    }
+
+    fn lines(lines: &[[Point; 2]], grid: &Grid, most: f64) -> Self {
+        let boxes = lines.iter().map(|[a, b]| Rect::from_points(*a, *b));
+        let Some(bounds) = boxes.reduce(|a, b| a.union(b)) else {
+            return Self { part: Part { columns: 0..0, rows: 0..0 }, values: vec![] };
+        };
+        let part = grid.part(bounds.inflate(most, most));
+        let values = vec![(most * most) as f32; part.cells()];
+        let mut near = Self { part, values };
+        let xs: Vec<f32> = (0..grid.size[0])
+            .map(|column| (grid.at(column, 0).x - grid.corner.x) as f32)
+            .collect();
+        for &[a, b] in lines {
+            // Long chords in pieces, so that the boxes around them stay small.
+            let pieces = (a.distance(b) / most.max(grid.step)).ceil().max(1.0);
+            let at = |k: f64| a.lerp(b, k / pieces);
+            for k in 0..pieces as u32 {
+                let piece = [at(f64::from(k)), at(f64::from(k) + 1.0)];
+                near.stamp(piece, (grid, &xs), most);
+            }
+        }
+        for value in &mut near.values {
+            *value = value.sqrt();
+        }
+        near
+    }
+
+    /// Lowers the squares around one chord.
+    fn stamp(&mut self, [a, b]: [Point; 2], (grid, xs): (&Grid, &[f32]), most: f64) {
+        let part = grid.part(Rect::from_points(a, b).inflate(most, most));
+        let along = b - a;
+        let (dx, dy) = (along.x as f32, along.y as f32);
+        let square = along.hypot2() as f32;
+        let inverse = if square > 0.0 { 1.0 / square } else { 0.0 };
+        let from = (a.x - grid.corner.x) as f32;
+        let xs = &xs[part.columns.clone()];
+        let width = self.part.columns.len();
+        for row in part.rows {
+            let y = (grid.at(0, row).y - a.y) as f32;
+            let start = (row - self.part.rows.start) * width
+                + (part.columns.start - self.part.columns.start);
+            let out = &mut self.values[start..start + xs.len()];
+            for (value, x) in out.iter_mut().zip(xs) {
+                let x = x - from;
+                let t = ((x * dx + y * dy) * inverse).clamp(0.0, 1.0);
+                let (off, up) = (x - t * dx, y - t * dy);
+                let found = off * off + up * up;
+                *value = if found < *value { found } else { *value };
+            }
+        }
+    }
+
+    /// Turns what lies outside the closed lines below zero (non-zero winding).
+    fn sign(&mut self, lines: &[[Point; 2]], grid: &Grid) {
+        let rows = self.part.rows.clone();
+        let width = self.part.columns.len();
+        let mut crossings: Vec<Vec<(f64, i32)>> = vec![Vec::new(); rows.len()];
+        for &[a, b] in lines {
+            let (low, high) = if a.y < b.y { (a, b) } else { (b, a) };
+            let turn = if a.y < b.y { 1 } else { -1 };
+            let level = Rect::new(grid.corner.x, low.y, grid.corner.x, high.y);
+            for row in grid.part(level).rows {
+                let y = grid.at(0, row).y;
+                if low.y <= y && y < high.y && rows.contains(&row) {
+                    let x = a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x);
+                    crossings[row - rows.start].push((x, turn));
+                }
+            }
+        }
+        for (line, mut at) in self.values.chunks_mut(width.max(1)).zip(crossings) {
+            at.sort_by(|a, b| a.0.total_cmp(&b.0));
+            let (mut winding, mut next) = (0, 0);
+            for (value, column) in line.iter_mut().zip(self.part.columns.clone()) {
+                let x = grid.at(column, 0).x;
+                while let Some((_, turn)) = at.get(next).filter(|c| c.0 <= x) {
+                    winding += turn;
+                    next += 1;
+                }
+                if winding == 0 {
+                    *value = -*value;
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,63 @@
+//! The painted dish on a sheet: pixels made when somebody knows how fine they have to be.
+
+use super::view::View;
+use crate::curve::{Point, Rect};
+use crate::relief::{Grid, Scene};
+use crate::units::MM_PER_INCH;
+use std::sync::OnceLock;
+
+/// Pixels per inch on pages that are printed, or scaled by who looks at them.
+const PRINT: f64 = 200.0;
+
+/// A painted dish with its shade on the paper.
+#[derive(Clone, Debug)]
+pub struct Picture {
+    /// Where on the page, mm, y down.
+    pub place: Rect,
+    scene: Scene,
+    /// Length on paper of one mm.
+    factor: f64,
+    printed: OnceLock<Pixels>,
+}
+
+/// Pixels of a picture.
+#[derive(Clone, Debug)]
+pub struct Pixels {
+    /// What they cover on the page, mm.
+    pub place: Rect,
+    /// Columns and rows.
+    pub size: [usize; 2],
+    /// Red, green and blue (sRGB), row by row from the upper left.
+    pub rgb: Vec<u8>,
+}
+
+impl Picture {
+    /// A scene where a view puts it.
+    pub(super) fn of(scene: Scene, view: &View) -> Self {
+        let bounds = scene.bounds();
+        let place = view.affine.transform_rect_bbox(bounds);
+        Self { place, scene, factor: view.factor, printed: OnceLock::new() }
+    }
+
+    /// Pixels with sides of `side` mm on the page, from an upper left corner there.
+    pub fn painted(&self, corner: Point, side: f64, size: [usize; 2]) -> Vec<u8> {
+        let bounds = self.scene.bounds();
+        let away = (corner - self.place.origin()) / self.factor;
+        let corner = Point::new(bounds.x0 + away.x, bounds.y1 - away.y);
+        self.scene.paint(&Grid { corner, step: side / self.factor, size })
+    }
+
+    /// Pixels fine enough for print, made once.
+    pub fn printed(&self) -> &Pixels {
+        self.printed.get_or_init(|| {
+            let side = MM_PER_INCH / PRINT;
+            let Rect { x0, y0, .. } = self.place;
+            let count = |mm: f64| (mm / side).ceil().max(1.0);
+            let [wide, high] = [self.place.width(), self.place.height()].map(count);
+            let size = [wide as usize, high as usize];
+            let rgb = self.painted((x0, y0).into(), side, size);
+            let place = Rect::new(x0, y0, x0 + wide * side, y0 + high * side);
+            Pixels { place, size, rgb }
+        })
+    }
+}
