@@ -55,9 +55,16 @@ impl Field {
         depths.map(|z| -f64::from(*z)).sum::<f64>() * self.grid.step * self.grid.step
     }
 
-    /// How far a cell lies inside the outline, mm, as far as it is known: below zero outside.
-    pub(super) fn inside(&self, column: usize, row: usize) -> f32 {
-        self.outline.get(column, row).unwrap_or(f32::NEG_INFINITY)
+    /// How far cells lie inside the outline, mm, as far as it is known, below zero outside;
+    /// row by row: the row, its first column, its cells. What is left out is outside.
+    pub(super) fn inside(&self) -> impl Iterator<Item = (usize, usize, &[f32])> {
+        self.outline.rows()
+    }
+
+    /// A row of heights.
+    pub(super) fn row(&self, row: usize) -> &[f32] {
+        let columns = self.grid.size[0];
+        &self.heights[row * columns..(row + 1) * columns]
     }
 
     fn cut(&mut self, cut: &Cut) {
@@ -65,10 +72,14 @@ impl Field {
         match cut {
             Cut::Cleared { area, by, depth } => {
                 let shown = by.shown(*depth);
-                let near = Near::region(area, &grid, shown.max(grid.step));
-                self.carve(&near, |inside| {
-                    let off = (shown - inside).max(0.0);
-                    (inside > 0.0).then(|| height(by, off.min(shown), *depth)).flatten()
+                // Farther in than the curve along its side the tip is flat.
+                let curve = (shown - by.flat()).max(grid.step);
+                let near = Near::region(area, &grid, curve);
+                let most = curve - 1e-6;
+                self.carve(&near, |inside| match inside {
+                    outside if outside <= 0.0 => None,
+                    far if far >= most => Some(-depth),
+                    _ => height(by, (shown - inside).max(0.0), *depth),
                 });
             }
             Cut::Led { middle, by, depth } => {
@@ -162,18 +173,20 @@ impl Field {
     /// Rounds the outer edge and leaves nothing outside it; no cut goes below the board.
     fn bound(&mut self, radius: f64, thickness: f64) {
         let columns = self.grid.size[0];
-        for row in 0..self.grid.size[1] {
-            for column in 0..columns {
-                let inside = self.inside(column, row);
-                let cell = &mut self.heights[row * columns + column];
-                if inside < 0.0 {
-                    *cell = f32::NAN;
-                    continue;
+        let bottom = -thickness as f32;
+        let mut bounded = vec![f32::NAN; self.heights.len()];
+        for (row, first, values) in self.outline.rows() {
+            let start = row * columns + first;
+            let cells = &self.heights[start..start + values.len()];
+            let out = &mut bounded[start..start + values.len()];
+            for ((out, cell), inside) in out.iter_mut().zip(cells).zip(values) {
+                if *inside >= 0.0 {
+                    let round = round(f64::from(*inside), radius).unwrap_or(0.0);
+                    *out = cell.min(round as f32).max(bottom);
                 }
-                let round = round(f64::from(inside), radius).unwrap_or(0.0);
-                *cell = cell.min(round as f32).max(-thickness as f32);
             }
         }
+        self.heights = bounded;
     }
 }
 

@@ -38,7 +38,7 @@ const PLAIN: Figure = Figure {
 };
 
 const MAPLE: Figure = Figure {
-    ring: 3.4,
+    ring: 2.8,
     late: 0.15,
     rise: 7,
     pores: 0.03,
@@ -62,7 +62,7 @@ const CHERRY: Figure = Figure {
 };
 
 const WALNUT: Figure = Figure {
-    ring: 4.4,
+    ring: 3.8,
     late: 0.46,
     rise: 2,
     early: 0.10,
@@ -98,7 +98,7 @@ const BEECH: Figure = Figure {
 };
 
 const ASH: Figure = Figure {
-    ring: 3.8,
+    ring: 3.3,
     late: 0.05,
     rise: 2,
     early: 0.34,

@@ -37,17 +37,23 @@ impl Grid {
 
     /// The cells whose middles lie in a box.
     pub(super) fn part(&self, bounds: Rect) -> Part {
-        let range = |from: f64, to: f64, count: usize| {
-            let cell = |mm: f64| (mm / self.step - 0.5).clamp(-1.0, count as f64);
-            let first = cell(from).ceil().max(0.0) as usize;
-            let end = (cell(to).floor() + 1.0).max(0.0) as usize;
-            first..end.min(count).max(first)
-        };
-        let Point { x, y } = self.corner;
+        let y = self.corner.y;
         Part {
-            columns: range(bounds.x0 - x, bounds.x1 - x, self.size[0]),
-            rows: range(y - bounds.y1, y - bounds.y0, self.size[1]),
+            columns: self.columns(bounds.x0, bounds.x1),
+            rows: self.range(y - bounds.y1, y - bounds.y0, self.size[1]),
         }
+    }
+
+    /// The columns whose middles lie between two places, mm.
+    pub(super) fn columns(&self, from: f64, to: f64) -> Range<usize> {
+        self.range(from - self.corner.x, to - self.corner.x, self.size[0])
+    }
+
+    fn range(&self, from: f64, to: f64, count: usize) -> Range<usize> {
+        let cell = |mm: f64| (mm / self.step - 0.5).clamp(-1.0, count as f64);
+        let first = cell(from).ceil().max(0.0) as usize;
+        let end = (cell(to).floor() + 1.0).max(0.0) as usize;
+        first..end.min(count).max(first)
     }
 }
 

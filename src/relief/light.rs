@@ -70,14 +70,12 @@ impl Light {
 pub(super) fn heights(field: &Field, bottom: f32) -> Map {
     let [columns, rows] = field.grid.size.map(|count| count / 2);
     let mut values = Vec::with_capacity(columns * rows);
+    let known = |z: f32| if z.is_nan() { bottom } else { z };
+    let pair = |pair: &[f32]| pair.iter().map(|z| known(*z)).sum::<f32>();
     for row in 0..rows {
-        for column in 0..columns {
-            let fine = |i: usize, j: usize| {
-                let z = field.height(2 * column + i, 2 * row + j);
-                if z.is_nan() { bottom } else { z }
-            };
-            values.push((fine(0, 0) + fine(1, 0) + fine(0, 1) + fine(1, 1)) / 4.0);
-        }
+        let (upper, lower) = (field.row(2 * row), field.row(2 * row + 1));
+        let pixels = upper.chunks_exact(2).zip(lower.chunks_exact(2));
+        values.extend(pixels.map(|(upper, lower)| (pair(upper) + pair(lower)) / 4.0));
     }
     Map { size: [columns, rows], values }
 }

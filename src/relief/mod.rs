@@ -5,6 +5,7 @@
 //! distance of the point from that set: that is how every cut here is made, without stepping
 //! along its moves.
 
+mod board;
 mod field;
 mod figure;
 mod grid;

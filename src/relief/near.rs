@@ -3,8 +3,8 @@
 use super::grid::{Grid, Part};
 use crate::curve::{BezPath, Point, Rect, Region, chords};
 
-/// Chords lie within this of their curves, mm: far below what a cell shows.
-const CHORD: f64 = 0.002;
+/// Chords lie within this of their curves, share of a cell: far below what it shows.
+const CHORD: f64 = 0.02;
 
 /// Distances of cells from a line, or into a region: above zero inside it, below outside.
 /// What is farther than a limit is at that limit.
@@ -17,12 +17,12 @@ pub(super) struct Near {
 impl Near {
     /// From a drawn line, up to `most` mm.
     pub(super) fn line(line: &BezPath, grid: &Grid, most: f64) -> Self {
-        Self::lines(&chords(line, CHORD), grid, most)
+        Self::lines(&chords(line, CHORD * grid.step), grid, most)
     }
 
     /// From the edge of a region, up to `most` mm.
     pub(super) fn region(region: &Region, grid: &Grid, most: f64) -> Self {
-        let lines = chords(&region.path(), CHORD);
+        let lines = chords(&region.path(), CHORD * grid.step);
         let mut near = Self::lines(&lines, grid, most);
         near.sign(&lines, grid);
         near
@@ -79,12 +79,20 @@ impl Near {
         let square = along.hypot2() as f32;
         let inverse = if square > 0.0 { 1.0 / square } else { 0.0 };
         let from = (a.x - grid.corner.x) as f32;
-        let xs = &xs[part.columns.clone()];
         let width = self.part.columns.len();
+        let (low, high) = (a.y.min(b.y), a.y.max(b.y));
         for row in part.rows {
-            let y = (grid.at(0, row).y - a.y) as f32;
-            let start = (row - self.part.rows.start) * width
-                + (part.columns.start - self.part.columns.start);
+            let level = grid.at(0, row).y;
+            // No cell of the row is nearer than the chord is to the whole of it.
+            let off = (low - level).max(level - high).max(0.0);
+            let reach = ((most - off) * (most + off)).max(0.0).sqrt() + grid.step;
+            let columns = grid.columns(a.x.min(b.x) - reach, a.x.max(b.x) + reach);
+            let y = (level - a.y) as f32;
+            let start = (row - self.part.rows.start) * width;
+            let shown = columns.start.max(part.columns.start)
+                ..columns.end.min(part.columns.end).max(part.columns.start);
+            let Some(xs) = xs.get(shown.clone()) else { continue };
+            let start = start + (shown.start - self.part.columns.start);
             let out = &mut self.values[start..start + xs.len()];
             for (value, x) in out.iter_mut().zip(xs) {
                 let x = x - from;

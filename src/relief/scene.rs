@@ -1,5 +1,6 @@
 //! A dish on paper, painted.
 
+use super::board::Board;
 use super::field::Field;
 use super::grid::Grid;
 use super::light::{Light, heights};
@@ -11,9 +12,12 @@ use crate::curve::{Point, Rect};
 /// Slopes are painted no steeper.
 const STEEPEST: f32 = 2.4;
 
-/// Where the heights of a pixel's four cells differ more than this share of a cell, each is
+/// Where the heights of a pixel's four cells differ more than so many times its side, each is
 /// painted by itself.
-const STEP: f32 = 0.5;
+const STEP: f32 = 1.5;
+
+/// The same where the slope changes to the next pixels by more than this.
+const CREASE: f32 = 0.12;
 
 /// How far the shade on the paper reaches to the lower right, as a share of the thickness.
 const CAST: f64 = 0.16;
@@ -52,11 +56,16 @@ impl Scene {
         let field = Field::of(&self.solid, grid.finer(2));
         let heights = heights(&field, -self.solid.thickness as f32);
         let light = Light::on(&heights, grid.step as f32);
+        let bounds = self.solid.outline.bounds();
         let canvas = Canvas {
             field: &field,
+            heights: &heights,
             light,
             timber: &self.timber,
-            middle: self.solid.outline.bounds().center(),
+            board: self
+                .timber
+                .board([(bounds.width() / 2.0) as f32, (bounds.height() / 2.0) as f32]),
+            middle: bounds.center(),
             cell: grid.step as f32,
         };
         let cover = canvas.cover(grid.size);
@@ -120,8 +129,11 @@ fn codes() -> Vec<u8> {
 struct Canvas<'a> {
     /// Two by two cells to a pixel.
     field: &'a Field,
+    /// Mean ones of the pixels.
+    heights: &'a Map,
     light: Light,
     timber: &'a Timber,
+    board: Board,
     /// Of the dish.
     middle: Point,
     /// Side of a pixel, mm.
@@ -131,14 +143,13 @@ struct Canvas<'a> {
 impl Canvas<'_> {
     /// The share of each pixel that is dish.
     fn cover(&self, size: [usize; 2]) -> Map {
-        let side = self.cell / 2.0;
-        let mut values = Vec::with_capacity(size[0] * size[1]);
-        for row in 0..size[1] {
-            for column in 0..size[0] {
-                let cells = four([column, row]).map(|[column, row]| {
-                    (0.5 + self.field.inside(column, row) / side).clamp(0.0, 1.0)
-                });
-                values.push(cells.iter().sum::<f32>() / 4.0);
+        let cells = 2.0 / self.cell;
+        let mut values = vec![0.0; size[0] * size[1]];
+        for (row, first, inside) in self.field.inside() {
+            let start = row / 2 * size[0];
+            for (column, inside) in (first..).zip(inside) {
+                let share = (0.5 + inside * cells).clamp(0.0, 1.0);
+                values[start + column / 2] += 0.25 * share;
             }
         }
         Map { size, values }
@@ -151,7 +162,8 @@ impl Canvas<'_> {
         let (low, high) = (a.min(b).min(c.min(d)), a.max(b).max(c.max(d)));
         let whole = ![a, b, c, d].iter().any(|z| z.is_nan());
         let slope = [b + d - a - c, a + b - c - d].map(|rise| rise / self.cell);
-        if whole && high - low < STEP * self.cell {
+        let level = high - low < STEP * self.cell && self.crease(at) < CREASE;
+        if whole && level {
             return self.painted(at, (a + b + c + d) / 4.0, slope);
         }
         let mut sum = [0.0; 3];
@@ -170,6 +182,18 @@ impl Canvas<'_> {
         sum.map(|part| part / count.max(1.0))
     }
 
+    /// How much the slope changes from a pixel to the next to its right and below.
+    fn crease(&self, [column, row]: [usize; 2]) -> f32 {
+        let [columns, rows] = self.heights.size;
+        let at = |column: usize, row: usize| {
+            self.heights.row(row.min(rows - 1))[column.min(columns - 1)]
+        };
+        let own = 2.0 * at(column, row);
+        let across = at(column.saturating_sub(1), row) + at(column + 1, row) - own;
+        let down = at(column, row.saturating_sub(1)) + at(column, row + 1) - own;
+        (across.abs() + down.abs()) / self.cell
+    }
+
     /// How a cell's surface rises to the right and up.
     fn slope(&self, [column, row]: [usize; 2], own: f32) -> [f32; 2] {
         let at = |column: usize, row: usize| {
@@ -184,13 +208,13 @@ impl Canvas<'_> {
     fn painted(&self, pixel: [usize; 2], z: f32, slope: [f32; 2]) -> [f32; 3] {
         /// Of oiled wood.
         const GLOSS: f32 = 0.05;
-        let steep = slope[0].hypot(slope[1]);
+        let steep = (slope[0] * slope[0] + slope[1] * slope[1]).sqrt();
         let slope = slope.map(|part| part * (STEEPEST / steep.max(STEEPEST)));
         let place = self.field.grid.at(2 * pixel[0], 2 * pixel[1]) - self.middle;
         let at = [place.x as f32, place.y as f32];
         let spot = Spot { at, z, slope, cell: self.cell };
         let [bright, gloss, around] = self.light.of(pixel, slope);
-        let mut color = self.timber.color(&spot);
+        let mut color = self.timber.color(&spot, &self.board);
         for part in &mut color {
             // What the wood around sends has its colour already.
             *part = *part * (bright + around * *part) + GLOSS * gloss;

@@ -94,6 +94,14 @@ impl Tip {
         }
     }
 
+    /// Half the width of its flat.
+    pub(super) fn flat(&self) -> f64 {
+        match self {
+            Self::Of(cutter) => cutter.radius_at(0.0),
+            Self::Square(radius) => *radius,
+        }
+    }
+
     /// Height above the tip at a distance from its middle; `None` beyond it.
     pub(super) fn height(&self, off: f64) -> Option<f64> {
         match self {

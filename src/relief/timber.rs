@@ -4,6 +4,7 @@
 //! Colour is a function of the place in the wood: where the dish is hollow the surface meets
 //! other rings, which shows as lines that follow the depth.
 
+use super::board::Board;
 use super::figure::Figure;
 use super::noise::{Noise, share};
 use crate::model::{Grain, Wood};
@@ -11,7 +12,10 @@ use crate::model::{Grain, Wood};
 /// Shares of a ring in its table.
 const STEPS: usize = 256;
 
-/// A board to paint with.
+/// Keeps the places of the noise above zero, mm.
+pub(super) const AWAY: f32 = 1000.0;
+
+/// A trunk to paint with.
 #[derive(Clone, Debug)]
 pub struct Timber {
     figure: Figure,
@@ -43,14 +47,14 @@ pub(super) struct Spot {
 }
 
 impl Timber {
-    /// A board of some wood; another for each name of a dish.
+    /// A trunk of some wood; another for each name of a dish.
     pub fn new(wood: &Wood, grain: Grain, dish: &str) -> Self {
         let mut seed = seed(dish);
         let figure = Figure::of(wood.species.map(|species| species.name));
         let side = if share(&mut seed) < 0.5 { -1.0 } else { 1.0 };
         let pith =
             [side * (6.0 + 26.0 * share(&mut seed)), 70.0 + 50.0 * share(&mut seed)];
-        let taper = 0.012 + 0.02 * share(&mut seed);
+        let taper = 0.016 + 0.03 * share(&mut seed);
         let mut sums = vec![0.0; STEPS + 1];
         for step in 0..STEPS {
             let share = (step as f32 + 0.5) / STEPS as f32;
@@ -61,11 +65,20 @@ impl Timber {
         Self { figure, grain, tone, noise: Noise::new(seed), sums, mean, pith, taper }
     }
 
-    /// Its colour at a place, as linear light.
-    pub(super) fn color(&self, spot: &Spot) -> [f32; 3] {
+    /// The board under a dish that reaches so far right and up from its middle, mm.
+    pub(super) fn board(&self, [right, up]: [f32; 2]) -> Board {
+        let [along, across] = match self.grain {
+            Grain::X => [right, up],
+            Grain::Y => [up, right],
+        };
+        Board::new(&self.noise, [along, across], self.figure.ring)
+    }
+
+    /// Its colour at a place of a board, as linear light.
+    pub(super) fn color(&self, spot: &Spot, board: &Board) -> [f32; 3] {
         /// What is darker is warmer: how much it takes of red, green and blue.
         const WARM: [f32; 3] = [0.82, 1.04, 1.34];
-        let dark = self.dark(spot) - self.mean;
+        let dark = self.dark(spot, board) - self.mean;
         let mut color = self.tone;
         for (part, warm) in color.iter_mut().zip(WARM) {
             let x = dark * warm;
@@ -75,27 +88,19 @@ impl Timber {
         color
     }
 
-    fn dark(&self, spot: &Spot) -> f32 {
-        /// Keeps the places of the noise above zero, mm.
-        const AWAY: f32 = 1000.0;
+    fn dark(&self, spot: &Spot, board: &Board) -> f32 {
         let Spot { at: [right, up], z, slope: [to_right, to_up], cell } = *spot;
         let (along, across, up_along, up_across) = match self.grain {
             Grain::X => (right, up, to_right, to_up),
             Grain::Y => (up, right, to_up, to_right),
         };
         let figure = &self.figure;
-        let (u, v) = (along + AWAY, across + AWAY);
-        let noise = |x: f32, y: f32| self.noise.at(x, y);
-        // The trunk is not straight, its rings not round.
-        let bend = noise(u / 90.0, 3.5) - 0.5;
-        let wave = noise(u / 120.0, v / 26.0) - 0.5;
-        let ripple = noise(u / 36.0, v / 6.0) - 0.5;
-        let off = across - self.pith[0] + 16.0 * bend;
+        let [bend, shift, streak] = board.slow(along, across);
+        let off = across - self.pith[0] + bend;
         let deep = self.pith[1] + z;
         let radius = (off * off + deep * deep).sqrt();
-        let place = radius + self.taper * along + 5.0 * wave + 0.55 * ripple;
-        let uneven = noise(place / 13.0, 40.5);
-        let phase = place / figure.ring + 0.9 * uneven;
+        let place = radius + self.taper * along + shift;
+        let [phase, band] = board.ring(place);
         let turn = (off + deep * up_across) / radius;
         let run = deep * up_along / radius + self.taper;
         let half = (0.5 * cell * (turn.abs() + run.abs()) / figure.ring).max(0.02);
@@ -103,14 +108,13 @@ impl Timber {
         let clear = (1.0 - 1.6 * half).max(0.0);
         let own = 1.0 + clear * (self.noise.one(phase as i32) - 0.5);
         // Fibres are cut where the surface slopes, so that they shift with depth.
-        let fibre = v + 0.6 * z;
+        let (u, fibre) = (along + AWAY, across + AWAY + 0.6 * z);
         let wide = (2.0 * cell).max(0.3);
-        let fine = noise(u / 14.0, fibre / wide) - 0.5;
-        let coarse = noise(u / 60.0, fibre / 1.3) - 0.5;
-        let streak = noise(u / 240.0, v / 19.0) + noise(place / 7.0, u / 300.0) - 1.0;
+        let fine = self.noise.at(u * (1.0 / 14.0), fibre / wide) - 0.5;
+        let coarse = self.noise.at(u * (1.0 / 60.0), fibre * (1.0 / 1.3)) - 0.5;
         ring * own
             + figure.fibre * (0.6 * fine + coarse)
-            + figure.streaks * streak
+            + figure.streaks * (streak + band)
             + self.pores([u, fibre], phase, cell)
             + self.flecks([u, fibre], cell)
     }
