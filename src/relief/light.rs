@@ -7,10 +7,10 @@ use super::map::Map;
 const TOWARD: [f32; 3] = [-0.46, 0.52, 0.80];
 
 /// Share of the light that comes from everywhere.
-const SKY: f32 = 0.42;
+const SKY: f32 = 0.46;
 
 /// The lamp is wide: how steeply its lower and its upper edge shine, rise by run.
-const LAMP: [f32; 2] = [0.85, 2.4];
+const LAMP: [f32; 2] = [0.75, 2.1];
 
 /// How dark full shade is, share of the lamp.
 const SHADE: f32 = 0.8;
@@ -28,13 +28,13 @@ impl Light {
     pub(super) fn on(heights: &Map, side: f32) -> Self {
         let shade = shade(heights, side);
         let cells = |mm: f32| ((mm / side).round() as usize).max(1);
-        let (near, far) = (heights.blurred(cells(0.8)), heights.blurred(cells(5.0)));
+        let (near, far) = (heights.blurred(cells(1.2)), heights.blurred(cells(5.0)));
         let mut hidden = heights.clone();
         for ((value, near), far) in
             hidden.values.iter_mut().zip(&near.values).zip(&far.values)
         {
             let z = *value;
-            let close = (0.30 * (near - z)).clamp(-0.03, 0.42);
+            let close = (0.50 * (near - z)).clamp(-0.05, 0.52);
             let wide = (0.042 * (far - z)).clamp(-0.06, 0.34);
             *value = close + wide;
         }

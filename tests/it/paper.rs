@@ -3,7 +3,7 @@
 use crate::golden;
 use crate::sample::{Case, boat};
 use treen::curve::{BezPath, Point};
-use treen::export::{per_metre, png, svg};
+use treen::export::{Chapter, pdf, per_metre, png, svg};
 use treen::lettering::{Face, Fonts, width};
 use treen::sheet::{
     A4, Anchor, Color, Drawn, Layer, Mark, Sheet, Stroke, Text, Way, proof,
@@ -257,5 +257,63 @@ fn the_same_sheet_gives_the_same_bytes() {
 fn pictures_of_no_size_or_too_many_pixels_are_refused() {
     for dpi in [0.0, -1.0, f64::NAN, f64::INFINITY, 1e9] {
         assert!(png(&page(A4, Vec::new()), dpi).is_err(), "{dpi} dpi");
+    }
+}
+
+#[test]
+fn the_painted_dish_is_the_same_in_every_form() {
+    let case = Case::of(boat("Zoë"));
+    let sheet = proof(&case.dish, &case.report, &case.plan, &case.shop);
+    let mut marks = sheet.layers.iter().flat_map(|layer| &layer.marks);
+    let picture = marks.find_map(|mark| match mark {
+        Mark::Picture(picture) => Some(picture),
+        Mark::Path(_) | Mark::Text(_) => None,
+    });
+    let picture = picture.expect("a painted dish");
+    // 254 dpi: ten pixels to the mm.
+    let file = decoded(&png(&sheet, 254.0).expect("drawn"));
+    let place = picture.place;
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a few thousand pixels"
+    )]
+    let [left, top, wide, high] = [place.x0, place.y0, place.width(), place.height()]
+        .map(|mm| (mm * 10.0) as usize);
+    #[expect(clippy::cast_precision_loss, reason = "a few thousand pixels")]
+    let corner = Point::new(left as f64 / 10.0, top as f64 / 10.0);
+    let painted = picture.painted(corner, 0.1, [wide, high]);
+    // Nothing is drawn over the middle of the dish; the grid begins at the same pixel.
+    let row = high / 2;
+    let from = 3 * ((top + row) * file.info.width as usize + left);
+    let inside = 3 * wide / 4..3 * wide * 3 / 4;
+    let drawn = &file.rgb[from..from + 3 * wide];
+    let want = &painted[3 * row * wide..3 * (row + 1) * wide];
+    assert!(drawn[inside.clone()] == want[inside], "PNG: the same pixels");
+
+    let printed = picture.printed();
+    let text = svg(&sheet).expect("drawn");
+    let image = text.split("<image ").nth(1).expect("a picture");
+    let wanted = [
+        ("x=\"", printed.place.x0),
+        (" y=\"", printed.place.y0),
+        (" width=\"", printed.place.width()),
+        (" height=\"", printed.place.height()),
+    ];
+    for (name, want) in wanted {
+        let value = image.split(name).nth(1).and_then(|rest| rest.split('"').next());
+        let value: f64 = value.and_then(|v| v.parse().ok()).expect("a number");
+        assert!((value - want).abs() <= 0.0005, "{name} {value} for {want}");
+    }
+    // A JPEG begins with FF D8 FF (ITU-T T.81, B.1.1.3), in base 64 (RFC 4648) /9j/.
+    assert!(image.contains("data:image/jpeg;base64,/9j/"), "a JPEG");
+
+    let pages = [sheet.clone()];
+    let book = pdf("Zoë", &[Chapter { title: "Zoë", pages: &pages }]).expect("written");
+    let book = String::from_utf8_lossy(&book);
+    // ISO 32000-1, 7.4.8 and 8.9.5.
+    assert!(book.contains("/DCTDecode"), "the same JPEG");
+    for (name, side) in ["/Width", "/Height"].into_iter().zip(printed.size) {
+        assert!(book.contains(&format!("{name} {side}")), "{name} {side}");
     }
 }
