@@ -44,11 +44,6 @@ impl Field {
         self.heights[row * columns + column]
     }
 
-    /// All heights, row by row from the upper left.
-    pub fn heights(&self) -> &[f32] {
-        &self.heights
-    }
-
     /// Wood cut away below the top of the board within the outline, mm³.
     pub fn volume_cut(&self) -> f64 {
         let depths = self.heights.iter().filter(|z| !z.is_nan());

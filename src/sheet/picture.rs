@@ -1,4 +1,4 @@
-//! The dish as a customer sees it: flat wood with its hollow, name and grooves.
+//! The dish as drawn where many stand side by side: flat wood with its hollow, name and grooves.
 
 use super::block::Block;
 use super::color::{Color, INK, PAPER, WHITE};
