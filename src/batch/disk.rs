@@ -9,10 +9,13 @@ use std::path::{Component, Path, PathBuf};
 
 /// The text of an input file; a finding names the file as the path was given.
 pub fn read(path: &Path) -> Result<String, Box<Finding>> {
+    text(&path.display().to_string(), &read_bytes(path, LARGEST)?)
+}
+
+/// The bytes of an input file, at most one more than the most there may be.
+pub(super) fn read_bytes(path: &Path, most: usize) -> Result<Vec<u8>, Box<Finding>> {
     let label = path.display().to_string();
-    let bytes =
-        bytes(path, LARGEST).map_err(|error| Box::new(unreadable(&label, &error)))?;
-    text(&label, &bytes)
+    bytes(path, most).map_err(|error| Box::new(unreadable(&label, &error)))
 }
 
 /// At most one byte more than the most there may be, which is enough to refuse it.

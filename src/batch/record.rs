@@ -5,6 +5,7 @@
 //! become the manifest. Whenever a run ends in between, both together are true.
 
 use super::disk::{Folder, WrittenFile};
+use super::forms::findings;
 use super::known::{MANIFEST, MARK, ROWS};
 use super::outcome::{Outcome, machine_time};
 use super::row::paths;
@@ -25,6 +26,7 @@ pub(super) enum Row {
 #[derive(Debug)]
 pub(super) struct Contents<'a> {
     pub(super) complete: bool,
+    pub(super) said: &'a [Finding],
     pub(super) former: &'a [WrittenFile],
     pub(super) outcomes: &'a [&'a Outcome],
     pub(super) orders: &'a [&'a Row],
@@ -130,7 +132,9 @@ fn written(
     let former = value(&json!(paths(contents.former)));
     let time = value(&json!({ "dishes": dishes, "minutes": rounded(minutes) }));
     let complete = contents.complete;
-    write!(out, "{{\n  \"complete\": {complete},\n  \"former\": {former},\n")?;
+    let findings = value(&json!(findings(contents.said)));
+    write!(out, "{{\n  \"complete\": {complete},\n  \"findings\": {findings},\n")?;
+    writeln!(out, "  \"former\": {former},")?;
     write!(out, "  \"machine_time\": {time},\n  \"orders\": ")?;
     list(out, contents.orders, rows)?;
     write!(out, ",\n  \"swap_cards\": ")?;

@@ -37,6 +37,8 @@ pub struct Job<'a> {
     pub threads: usize,
     /// What is done with the work of earlier runs.
     pub earlier: Before,
+    /// What was found in the list and the shop; the manifest says it too.
+    pub said: &'a [Finding],
 }
 
 /// What is done with the work of earlier runs.
@@ -57,8 +59,10 @@ pub struct Batch {
     pub cards: Vec<SwapCard>,
     /// How many orders were found done by an earlier run.
     pub kept: usize,
-    /// Files of earlier runs that belong to no order of the list; removed if that was asked.
+    /// Files of earlier runs that no order has now.
     pub former: Vec<String>,
+    /// Such files that were removed, as was asked.
+    pub gone: Vec<String>,
 }
 
 impl Batch {
@@ -175,6 +179,7 @@ fn record<'a>(
     let (outcomes, orders, cards) = sorted(kept.iter().flatten());
     let contents = Contents {
         complete: false,
+        said: job.said,
         former: &[],
         outcomes: &outcomes,
         orders: &orders,
@@ -219,26 +224,30 @@ fn concluded(
         ended.iter().flat_map(|ended| ended.again.iter().cloned()).collect();
     let former = known.former(&named, job.out);
     let (outcomes, orders, cards) = sorted(ended.iter());
-    let left = if job.earlier.tidy { &[] } else { former.as_slice() };
-    if job.earlier.tidy && !former.is_empty() {
+    let (gone, left): (Vec<WrittenFile>, Vec<WrittenFile>) = former
+        .into_iter()
+        .partition(|file| job.earlier.tidy && !listed(&outcomes, &file.path));
+    if !gone.is_empty() {
         // A manifest that does not name them must be there before they go.
         record.begin()?;
-        for file in &former {
+        for file in &gone {
             let removed = job.out.remove(&file.path);
             removed.map_err(|error| job.out.unwritten(&file.path, &error))?;
         }
     }
     let contents = Contents {
         complete: true,
-        former: left,
+        said: job.said,
+        former: &left,
         outcomes: &outcomes,
         orders: &orders,
         cards: &cards,
     };
     record.finish(&contents, there)?;
     record.close()?;
-    let former = former.into_iter().map(|file| file.path).collect();
-    let mut batch = Batch { outcomes: Vec::new(), cards: Vec::new(), kept, former };
+    let paths = |files: Vec<WrittenFile>| files.into_iter().map(|it| it.path).collect();
+    let (former, gone) = (paths(left), paths(gone));
+    let mut batch = Batch { outcomes: Vec::new(), cards: Vec::new(), kept, former, gone };
     for Ended { done, .. } in ended {
         match done {
             Done::Order(outcome) => batch.outcomes.push(outcome),
@@ -246,6 +255,14 @@ fn concluded(
         }
     }
     Ok(batch)
+}
+
+/// Whether a sheet is of an order that is in the list, though it could not be made now.
+fn listed(outcomes: &[&Outcome], path: &str) -> bool {
+    let failed = outcomes.iter().filter(|outcome| outcome.status == Status::Error);
+    let rest = |outcome: &&Outcome| path.strip_prefix(outcome.id.as_str());
+    let sheet = |rest: &str| rest.starts_with("-proof") || rest.starts_with("-bench");
+    failed.filter_map(rest).any(sheet)
 }
 
 /// What all pieces of work of a run share.

@@ -1,56 +1,17 @@
 //! Order lists in CSV: separated by commas, semicolons or tabs, whichever the head uses.
 
-use super::orders::{MOST, checked, guess, not_empty};
+use super::grid::{Cell, Row, orders};
+use super::orders::list;
 use super::reader::Reader;
-use crate::finding::{Checked, Code, Finding, Source, nearest};
-use crate::model::{Order, OrderList, Pin, Pins, Setting, Work};
+use crate::finding::{Checked, Code, Finding, Source};
+use crate::model::{OrderForm, OrderList};
 use std::sync::Arc;
 
-/// Columns with a meaning of their own; any other is a parameter of the recipe.
-const COLUMNS: [&str; 7] = ["id", "name", "recipe", "wood", "quantity", "note", "date"];
-const REQUIRED: [&str; 3] = ["id", "name", "recipe"];
-
-/// Columns `use_recess`, `use_cut_out` and so on: the cutter for a work.
-const USE: &str = "use_";
-
-/// The work of a column's name.
-fn work_of(column: &str) -> Option<Work> {
-    let key = column.strip_prefix(USE)?;
-    Work::ALL.into_iter().find(|work| work.key() == key)
-}
-
-/// Reads an order list in CSV.
-pub fn orders_csv(label: &str, text: &str) -> Checked<OrderList> {
+/// Reads an order list in CSV, laid out as the shop says.
+pub fn orders_csv(label: &str, text: &str, form: &OrderForm) -> Checked<OrderList> {
     let r = Reader::new(label, text);
-    let read = whole(&r, text);
-    Checked::unless_stopped(read, r.finish())
-}
-
-/// One cell and where it stands.
-struct Cell {
-    text: String,
-    source: Source,
-}
-
-struct Row {
-    cells: Vec<Cell>,
-    source: Source,
-}
-
-fn whole(r: &Reader, text: &str) -> Option<OrderList> {
-    let mut rows = rows(r, text)?.into_iter();
-    let Some(head) = rows.next() else {
-        let finding = Finding::stop(Code::CsvSyntax, "the file is empty")
-            .from(Source::whole(&r.file))
-            .expected("a first row of column names: `id,name,recipe`");
-        r.say(finding);
-        return None;
-    };
-    let fine = check_head(r, &head);
-    not_empty(r, rows.len(), &head.source);
-    let orders: Vec<(Order, Source)> =
-        rows.filter_map(|row| order(r, &head, &row)).collect();
-    fine.then(|| checked(r, orders))
+    let read = rows(&r, text).and_then(|rows| orders(&r, rows, form));
+    list(read, r)
 }
 
 /// The separator that the head has most of.
@@ -93,6 +54,7 @@ fn rows(r: &Reader, text: &str) -> Option<Vec<Row>> {
             .enumerate()
             .map(|(at, cell)| Cell {
                 text: cell.trim().replace("\r\n", "\n"),
+                fault: None,
                 source: places.get(at).cloned().unwrap_or_else(|| source.clone()),
             })
             .collect();
@@ -139,130 +101,4 @@ fn places(r: &Reader, text: &str, start: usize, separator: u8) -> Vec<Source> {
         place.length = place.length.max(1);
     }
     places
-}
-
-/// Every required column is there, and none twice.
-fn check_head(r: &Reader, head: &Row) -> bool {
-    let names: Vec<&str> = head.cells.iter().map(|cell| cell.text.as_str()).collect();
-    let mut fine = true;
-    for wanted in REQUIRED {
-        if names.contains(&wanted) {
-            continue;
-        }
-        fine = false;
-        let others = names.iter().copied().filter(|name| !COLUMNS.contains(name));
-        let finding = Finding::stop(Code::MissingKey, format!("no column `{wanted}`"))
-            .from(head.source.clone())
-            .expected("the columns `id`, `name` and `recipe` in the first row");
-        r.say(match nearest(wanted, others) {
-            Some(near) => finding.help(format!("is the column `{near}` meant?")),
-            None => finding.help(format!("add `{wanted}` to the first row")),
-        });
-    }
-    for cell in head.cells.iter().filter(|cell| cell.text.starts_with(USE)) {
-        if work_of(&cell.text).is_some() {
-            continue;
-        }
-        fine = false;
-        let known: Vec<String> =
-            Work::ALL.iter().map(|work| format!("{USE}{}", work.key())).collect();
-        let message = format!("no work is called `{}`", cell.text);
-        let finding = Finding::stop(Code::UnknownWord, message)
-            .from(cell.source.clone())
-            .expected(format!("one of {}", known.join(", ")));
-        r.say(match nearest(&cell.text, known.iter().map(String::as_str)) {
-            Some(near) => finding.help(format!("did you mean `{near}`?")),
-            None => finding,
-        });
-    }
-    for (at, cell) in head.cells.iter().enumerate() {
-        let first = head.cells.iter().take(at).find(|c| c.text == cell.text);
-        if let Some(first) = first.filter(|first| !first.text.is_empty()) {
-            fine = false;
-            let message = format!("two columns are called `{}`", cell.text);
-            let finding = Finding::stop(Code::DuplicateKey, message)
-                .from(cell.source.clone())
-                .related(first.source.clone(), "the first one")
-                .help("keep one of the two");
-            r.say(finding);
-        }
-    }
-    fine
-}
-
-fn order(r: &Reader, head: &Row, row: &Row) -> Option<(Order, Source)> {
-    let (have, need) = (row.cells.len(), head.cells.len());
-    if have != need {
-        let message = format!("this row has {have} cells, the first row has {need}");
-        let finding = Finding::stop(Code::CsvSyntax, message)
-            .from(row.source.clone())
-            .help("a cell with a separator in it goes in quotes: \"Tom, the second\"");
-        r.say(finding);
-        return None;
-    }
-    let pairs: Vec<(&str, &Cell)> =
-        head.cells.iter().map(|cell| cell.text.as_str()).zip(&row.cells).collect();
-    let cell = |key: &str| pairs.iter().find(|(name, _)| *name == key).map(|(_, c)| *c);
-    let filled = |key: &str| cell(key).filter(|cell| !cell.text.is_empty());
-    let quantity = filled("quantity").map(|cell| quantity(r, cell));
-    let (id, name, recipe) = (cell("id")?, cell("name")?, required(r, cell("recipe")?)?);
-    let wood = filled("wood");
-    let mut pins = Pins::default();
-    for (name, cell) in pairs.iter().filter(|(_, cell)| !cell.text.is_empty()) {
-        let Some(work) = work_of(name) else { continue };
-        let (cutter, source) = (cell.text.clone(), cell.source.clone());
-        pins.set(Pin { work, cutter, source });
-    }
-    let set = pairs
-        .iter()
-        .filter(|(name, cell)| {
-            !COLUMNS.contains(name)
-                && !name.starts_with(USE)
-                && !name.is_empty()
-                && !cell.text.is_empty()
-        })
-        .map(|(name, cell)| Setting {
-            name: (*name).to_owned(),
-            value: guess(&cell.text),
-            source: cell.source.clone(),
-        })
-        .collect();
-    let order = Order {
-        id: id.text.clone(),
-        name: name.text.clone(),
-        recipe: recipe.text.clone(),
-        recipe_source: recipe.source.clone(),
-        wood: wood.map(|cell| cell.text.clone()),
-        wood_source: wood.map_or_else(|| row.source.clone(), |cell| cell.source.clone()),
-        quantity: quantity.flatten().unwrap_or(1),
-        note: filled("note").map(|cell| cell.text.clone()),
-        date: filled("date").map(|cell| cell.text.clone()),
-        set,
-        pins,
-        source: row.source.clone(),
-    };
-    Some((order, id.source.clone()))
-}
-
-fn required<'a>(r: &Reader, cell: &'a Cell) -> Option<&'a Cell> {
-    if cell.text.is_empty() {
-        let finding = Finding::stop(Code::MissingKey, "the recipe is empty")
-            .from(cell.source.clone())
-            .help("name a recipe, e.g. `snail`");
-        r.say(finding);
-        return None;
-    }
-    Some(cell)
-}
-
-fn quantity(r: &Reader, cell: &Cell) -> Option<u32> {
-    let number = cell.text.parse::<u32>().ok().filter(|n| (1..=MOST).contains(n));
-    if number.is_none() {
-        let finding =
-            Finding::stop(Code::BadNumber, format!("`quantity` is `{}`", cell.text))
-                .from(cell.source.clone())
-                .expected(format!("a whole number from 1 to {MOST}"));
-        r.say(finding);
-    }
-    number
 }

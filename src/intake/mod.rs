@@ -2,11 +2,14 @@
 //!
 //! Labels are what the user typed, e.g. `orders.yaml`; findings name them.
 
+mod book;
 mod csv;
 pub mod demo;
 mod drawing;
 mod faces;
+mod grid;
 mod ids;
+mod order_form;
 mod orders;
 mod parameters;
 mod pins;
@@ -17,9 +20,11 @@ mod schema;
 mod shop;
 mod text;
 mod tree;
+mod unpack;
 mod values;
 mod wanted;
 
+pub use book::orders_book;
 pub use csv::orders_csv;
 pub use orders::{guess, orders_yaml};
 pub use pins::pin;

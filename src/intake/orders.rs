@@ -22,7 +22,13 @@ pub fn orders_yaml(label: &str, text: &str) -> Checked<OrderList> {
     let r = Reader::new(label, text);
     let root = r.keep(tree::read(&r.file));
     let read = root.and_then(|root| whole(&r, &root));
-    Checked::unless_stopped(read, r.finish())
+    list(read, r)
+}
+
+/// The sound orders with everything found; no list where there is no sound order.
+pub(super) fn list(read: Option<OrderList>, r: Reader) -> Checked<OrderList> {
+    let value = read.filter(|list| !list.orders.is_empty());
+    Checked { value, findings: r.finish() }
 }
 
 fn whole(r: &Reader, root: &Node) -> Option<OrderList> {
@@ -30,28 +36,29 @@ fn whole(r: &Reader, root: &Node) -> Option<OrderList> {
     let node = map.required("orders")?;
     let items = r.list(node, "`orders`")?;
     not_empty(r, items.len(), &r.source(node));
-    let read: Vec<(Order, Source)> =
-        items.iter().filter_map(|item| order(r, item)).collect();
-    Some(checked(r, read))
+    let read = items.iter().filter_map(|item| r.sound(|| order(r, item)));
+    let orders = checked(r, read.collect());
+    Some(OrderList { orders, aside: Vec::new() })
 }
 
-/// Ids are plain and unique, texts are short.
-pub(super) fn checked(r: &Reader, read: Vec<(Order, Source)>) -> OrderList {
+/// Those whose ids are plain and unique and whose texts are short.
+pub(super) fn checked(r: &Reader, read: Vec<(Order, Source)>) -> Vec<Order> {
     let mut seen: BTreeMap<String, Source> = BTreeMap::new();
-    for (order, id) in &read {
+    let mut sound = |(order, id): (Order, Source)| {
         if let Some(finding) = ids::fault(&order.id, id.clone()) {
             r.say(finding);
         }
         let alike = ids::alike(&order.id);
         match seen.get(&alike) {
-            Some(first) => r.say(twice(&order.id, id, first)),
+            Some(first) => r.say(twice(&order.id, &id, first)),
             None => {
-                seen.insert(alike, id.clone());
+                seen.insert(alike, id);
             }
         }
-        texts(r, order);
-    }
-    OrderList { orders: read.into_iter().map(|(order, _)| order).collect() }
+        texts(r, &order);
+        Some(order)
+    };
+    read.into_iter().filter_map(|it| r.sound(|| sound(it))).collect()
 }
 
 /// Says so where there is no order at all.

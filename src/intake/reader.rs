@@ -1,7 +1,7 @@
 //! Walking the tree: every reader gives what it could read and notes what it could not.
 
 use super::tree::{Node, Value};
-use crate::finding::{Code, Finding, Source, SourceFile, nearest};
+use crate::finding::{Code, Finding, Severity, Source, SourceFile, nearest};
 use crate::model::Formula;
 use std::cell::{Cell, RefCell};
 use std::sync::Arc;
@@ -14,6 +14,7 @@ pub(super) struct Reader {
     pub(super) file: Arc<SourceFile>,
     findings: RefCell<Vec<Finding>>,
     dropped: Cell<usize>,
+    stops: Cell<usize>,
     /// Every formula read, for the check of its names.
     pub(super) formulas: RefCell<Vec<Formula>>,
     /// Names of parameters and `let`, also of those that could not be read.
@@ -29,14 +30,23 @@ impl Reader {
             file,
             findings: RefCell::default(),
             dropped: Cell::new(0),
+            stops: Cell::new(0),
             formulas: RefCell::default(),
             names: RefCell::default(),
             letters: RefCell::default(),
         }
     }
 
+    /// What `read` reads, unless it is stopped by what it finds; the rest of the file goes on.
+    pub(super) fn sound<T>(&self, read: impl FnOnce() -> Option<T>) -> Option<T> {
+        let before = self.stops.get();
+        read().filter(|_| self.stops.get() == before)
+    }
+
     /// Notes a finding.
     pub(super) fn say(&self, finding: Finding) {
+        let stop = finding.severity == Severity::Stop;
+        self.stops.set(self.stops.get() + usize::from(stop));
         let mut findings = self.findings.borrow_mut();
         if findings.len() < MOST {
             findings.push(finding);

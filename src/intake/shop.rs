@@ -1,5 +1,6 @@
 //! Shops: cutters, machine, woods, house rules.
 
+use super::order_form::order_form;
 use super::pins::pins;
 use super::reader::{Map, Reader};
 use super::tree::{self, Node};
@@ -74,17 +75,19 @@ pub fn shop(label: &str, text: &str) -> Checked<Shop> {
 }
 
 fn whole(r: &Reader, root: &Node) -> Option<Shop> {
-    let map = r.map(root, "a shop", &["cutters", "machine", "woods", "house", "use"])?;
+    let keys = ["cutters", "machine", "woods", "house", "use", "order_list"];
+    let map = r.map(root, "a shop", &keys)?;
     let cutters = cutters(&map);
     let machine = machine(&map);
     let woods = woods(&map);
     let house = house(&map);
-    let (pins, cutters) = (pins(&map), cutters?);
+    let (pins, order_form, cutters) = (pins(&map), order_form(&map), cutters?);
     held(r, &cutters, &machine);
     for fault in pins.all().iter().filter_map(|pin| pin.fault(&cutters)) {
         r.say(fault);
     }
-    Some(Shop { cutters, machine, woods, house, pins, source: Source::whole(&r.file) })
+    let source = Source::whole(&r.file);
+    Some(Shop { cutters, machine, woods, house, pins, order_form, source })
 }
 
 /// A length known to be finite, for defaults.

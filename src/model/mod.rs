@@ -6,6 +6,7 @@ mod formula;
 mod lets;
 mod name;
 mod order;
+mod order_form;
 mod recipe;
 mod shop;
 mod species;
@@ -18,6 +19,7 @@ pub use formula::{Formula, Names, reserved};
 pub use lets::sorted_lets;
 pub use name::{NameArea, NameStyle, Panel};
 pub use order::{Order, OrderList, Setting, SettingValue};
+pub use order_form::{Called, OrderForm};
 pub use recipe::{
     Edges, Grain, Groove, Line, Mirror, Parameter, ParameterKind, Placing, Point,
     Primitive, Recess, RecessForm, Recipe, Shape, Step, Surface, Text, Verb,

@@ -9,6 +9,8 @@ use std::collections::BTreeSet;
 pub struct OrderList {
     /// Ids are unique.
     pub orders: Vec<Order>,
+    /// Headings of columns that were not read.
+    pub aside: Vec<String>,
 }
 
 impl OrderList {

@@ -1,6 +1,7 @@
 //! A shop: one maker's cutters, machine, woods and house rules.
 
 use super::cutter::Cutter;
+use super::order_form::OrderForm;
 use super::species::Species;
 use super::work::Pins;
 use crate::finding::Source;
@@ -19,6 +20,8 @@ pub struct Shop {
     pub house: House,
     /// Cutters the maker insists on for every dish.
     pub pins: Pins,
+    /// How its order lists are laid out.
+    pub order_form: OrderForm,
     /// The whole file.
     pub source: Source,
 }

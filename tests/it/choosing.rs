@@ -6,7 +6,7 @@ use treen::batch::{Examined, Library, examine, specimen};
 use treen::feasibility::Pins;
 use treen::finding::{Code, Finding, Severity, Source, SourceFile};
 use treen::intake::{demo, orders_csv, orders_yaml, recipe, shop};
-use treen::model::{Pin, Recipe, Shop};
+use treen::model::{OrderForm, Pin, Recipe, Shop};
 use treen::plan::{Choice, Leg, Plan, Work, best, reached};
 
 /// Minutes to change a cutter in the demo's shop.
@@ -320,7 +320,8 @@ fn an_order_overrules_the_shop_and_the_command_line_both() {
 #[test]
 fn a_column_of_a_table_asks_for_a_cutter() {
     let text = "id,name,recipe,use_cut_out,use_recess\na,Zoë,test,end-3,\n";
-    let list = orders_csv("orders.csv", text).value.expect("a list");
+    let list =
+        orders_csv("orders.csv", text, &OrderForm::default()).value.expect("a list");
     let pins = &list.orders[0].pins;
     assert_eq!(pins.of(Work::CutOut).map(|pin| pin.cutter.as_str()), Some("end-3"));
     assert!(pins.of(Work::Recess).is_none(), "an empty cell asks for nothing");

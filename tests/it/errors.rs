@@ -6,6 +6,7 @@
 use std::path::{Path, PathBuf};
 use treen::finding::{Finding, report};
 use treen::intake::{FileKind, kind_of, orders_csv, orders_yaml, recipe, shop, text};
+use treen::model::OrderForm;
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/golden/errors")
@@ -48,7 +49,7 @@ fn findings(path: &Path) -> Vec<Finding> {
         Err(finding) => return vec![*finding],
     };
     if path.extension().is_some_and(|end| end == "csv") {
-        return orders_csv(label, &text).findings;
+        return orders_csv(label, &text, &OrderForm::default()).findings;
     }
     let kind = kind_of(&text);
     assert!(label.starts_with(kind.word()), "{label} is taken for a {}", kind.word());

@@ -12,7 +12,15 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
     (
         "intake",
         &["units", "finding", "model"],
-        &["csv", "serde", "serde_json", "serde_yaml", "unicode_normalization"],
+        &[
+            "calamine",
+            "csv",
+            "serde",
+            "serde_json",
+            "serde_yaml",
+            "unicode_normalization",
+            "zip",
+        ],
     ),
     ("curve", &["units"], &["i_overlay", "kurbo", "lyon", "usvg"]),
     ("reach", &["units", "curve"], &[]),

@@ -24,6 +24,7 @@ mod laws;
 mod lettering;
 mod library;
 mod line_names;
+mod lists;
 mod mend;
 mod mirrors;
 mod names;

@@ -219,7 +219,7 @@ fn every_whole_yaml_block_is_read_without_a_finding() {
         assert!(found.is_empty(), "{}", report(&found));
         read += 1;
     }
-    assert_eq!(read, 4, "two recipes, a shop, an order list");
+    assert_eq!(read, 5, "two recipes, two shops, an order list");
 }
 
 /// The recipe shown for reference alone is drawn and can be made.
@@ -278,11 +278,12 @@ fn json_forms_are_as_the_readme_says() {
     let mend = run("mend tugboat --json --cutter bowl-25");
     let shop = run("shop --json");
     let proof = run("proof --json --dpi 20");
+    let orders = run("orders --json");
     let shapes = run("shapes --json");
     let section =
         README.split("## JSON forms").nth(1).and_then(|s| s.split("## ").next());
     let quoted = section.expect("a section").split('"').skip(1).step_by(2);
-    let all = [check, swap, mend, shop, proof, shapes].concat();
+    let all = [check, swap, mend, shop, proof, orders, shapes].concat();
     let mut count = 0;
     for key in quoted {
         assert!(all.contains(&format!("\"{key}\":")), "no answer has `{key}`");

@@ -24,6 +24,8 @@ pub(crate) struct Args {
 pub(crate) enum Command {
     /// Make a proof sheet and a bench sheet for every order
     Proof(ProofArgs),
+    /// Sum up an order list before anything is drawn: dishes, wood, cutters, minutes
+    Orders(OrdersArgs),
     /// Say what stands in the way of every dish, and how to mend it
     Check(CheckArgs),
     /// Lay one dish against every cutter of the rack
@@ -73,7 +75,7 @@ pub(crate) enum Kind {
 
 #[derive(Debug, ClapArgs)]
 pub(crate) struct ProofArgs {
-    /// The order list, YAML or CSV; the built-in demo if left out
+    /// The order list, YAML, CSV, XLSX or ODS; the built-in demo if left out
     pub(crate) orders: Option<PathBuf>,
 
     /// The shop file; `shop.yaml` beside the orders if left out, else the built-in one
@@ -104,6 +106,16 @@ pub(crate) struct ProofArgs {
     /// Remove sheets that earlier runs wrote for orders that are not in the list any more
     #[arg(long)]
     pub(crate) tidy: bool,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct OrdersArgs {
+    /// The order list, YAML, CSV, XLSX or ODS; the built-in demo if left out
+    pub(crate) orders: Option<PathBuf>,
+
+    /// The shop file; `shop.yaml` beside the orders if left out, else the built-in one
+    #[arg(long, value_name = "FILE")]
+    pub(crate) shop: Option<PathBuf>,
 }
 
 #[derive(Debug, ClapArgs)]

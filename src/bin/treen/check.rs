@@ -17,8 +17,8 @@ pub(crate) fn run(args: &CheckArgs, out: Output) -> io::Result<Outcome> {
         Err(finding) => return ended(&[], &[*finding], out),
     };
     let path = args.input.as_deref();
-    let input = input(path);
     let shop = the_shop(args.shop.as_deref(), path.and_then(neighbour).as_deref());
+    let input = input(path, shop.value.as_ref());
     let pins = match pins(&args.pins, args.cutter.as_deref()) {
         Ok(pins) => pins,
         Err(finding) => return ended(&[], &[*finding], out),

@@ -1,12 +1,10 @@
 //! From what was typed to models.
 
 use std::path::{Path, PathBuf};
-use treen::batch::{Library, Loaded, read};
+use treen::batch::{Library, ListKind, Loaded, order_list, read};
 use treen::finding::{Checked, Code, Finding, Source, SourceFile};
-use treen::intake::{
-    FileKind, demo, guess, kind_of, orders_csv, orders_yaml, pin, recipe, shop,
-};
-use treen::model::{OrderList, Pins, Recipe, Setting, Shop};
+use treen::intake::{FileKind, demo, guess, kind_of, orders_yaml, pin, recipe, shop};
+use treen::model::{OrderForm, OrderList, Pins, Recipe, Setting, Shop};
 
 /// An order list and where its recipes are found.
 pub(crate) struct Orders {
@@ -14,23 +12,20 @@ pub(crate) struct Orders {
     pub(crate) library: Library,
 }
 
-/// The order list of a path; the built-in demo without one.
-pub(crate) fn orders(path: Option<&Path>) -> Orders {
+/// The order list of a path, laid out as a shop says; the built-in demo without one.
+pub(crate) fn orders(path: Option<&Path>, shop: Option<&Shop>) -> Orders {
     let Some(path) = path else {
         let list = orders_yaml("built-in orders.yaml", demo::ORDERS);
         return Orders { list, library: Library::built_in() };
     };
-    let library = Library::beside(path);
-    let list = match read(path) {
-        Ok(text) => order_list(path, &text),
-        Err(finding) => Checked::failed(*finding),
-    };
-    Orders { list, library }
+    let plain = OrderForm::default();
+    let list = order_list(path, shop.map_or(&plain, |shop| &shop.order_form));
+    Orders { list, library: Library::beside(path) }
 }
 
 /// Says so where a recipe or a shop is given for an order list.
 pub(crate) fn not_orders(path: &Path) -> Option<Finding> {
-    let (what, help) = match input(Some(path)) {
+    let (what, help) = match input(Some(path), None) {
         Input::Recipe(loaded) if loaded.recipe.is_some() => {
             ("a recipe", "look at a recipe with `treen check` or `treen swap`")
         }
@@ -41,17 +36,9 @@ pub(crate) fn not_orders(path: &Path) -> Option<Finding> {
     Some(
         Finding::stop(Code::WrongType, format!("this is {what}, not an order list"))
             .from(Source::whole(&SourceFile::new(label, "")))
-            .expected("a file with `orders:`, or CSV")
+            .expected("a file with `orders:`, CSV or a workbook")
             .help(help),
     )
-}
-
-fn order_list(path: &Path, text: &str) -> Checked<OrderList> {
-    let label = path.display().to_string();
-    let csv = path.extension().is_some_and(|end| {
-        ["csv", "tsv", "txt"].iter().any(|known| end.eq_ignore_ascii_case(known))
-    });
-    if csv { orders_csv(&label, text) } else { orders_yaml(&label, text) }
 }
 
 /// The shop of a path, else `shop.yaml` beside the input (of a recipe in a folder `shapes`
@@ -80,8 +67,11 @@ pub(crate) enum Input {
 }
 
 /// Tells an order list, a recipe and a shop apart.
-pub(crate) fn input(path: Option<&Path>) -> Input {
-    let Some(path) = path else { return Input::Orders(orders(None)) };
+pub(crate) fn input(path: Option<&Path>, shop: Option<&Shop>) -> Input {
+    let Some(path) = path else { return Input::Orders(orders(None, shop)) };
+    if ListKind::of(path) != ListKind::Yaml {
+        return Input::Orders(orders(Some(path), shop));
+    }
     if let Some(loaded) = built_in(path) {
         return Input::Recipe(Box::new(loaded));
     }
@@ -103,10 +93,11 @@ pub(crate) fn input(path: Option<&Path>) -> Input {
                 findings: checked.findings,
             }))
         }
-        FileKind::Shop if yaml => Input::Shop(Box::new(shop(&label, &text))),
+        FileKind::Shop if yaml => {
+            Input::Shop(Box::new(treen::intake::shop(&label, &text)))
+        }
         FileKind::Recipe | FileKind::Shop | FileKind::Orders => {
-            let (list, library) = (order_list(path, &text), Library::beside(path));
-            Input::Orders(Orders { list, library })
+            Input::Orders(orders(Some(path), shop))
         }
     }
 }

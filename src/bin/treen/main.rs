@@ -5,6 +5,7 @@ mod check;
 mod info;
 mod inputs;
 mod mend;
+mod orders;
 mod output;
 mod plan;
 mod proof;
@@ -69,6 +70,7 @@ fn main() -> ExitCode {
 fn run(args: &Args, out: Output) -> std::io::Result<Outcome> {
     match &args.command {
         Command::Proof(args) => proof::run(args, out),
+        Command::Orders(args) => orders::run(args, out),
         Command::Check(args) => check::run(args, out),
         Command::Swap(args) => swap::run(args, out),
         Command::Mend(args) => mend::run(args, out),

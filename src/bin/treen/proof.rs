@@ -10,15 +10,15 @@ use std::collections::BTreeSet;
 use std::fs::File;
 use std::io;
 use treen::batch::{Batch, Before, Folder, Job, Status, proof};
-use treen::finding::{Code, Finding, Severity, plain, report, short};
+use treen::finding::{Code, Finding, Severity, plain, report, short, worst as graver};
 use treen::model::{OrderList, Shop};
 
 pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
     if let Some(finding) = args.orders.as_deref().and_then(not_orders) {
         return refused(&[finding], Outcome::BadInput, out);
     }
-    let Orders { list, library } = orders(args.orders.as_deref());
     let shop = the_shop(args.shop.as_deref(), args.orders.as_deref());
+    let Orders { list, library } = orders(args.orders.as_deref(), shop.value.as_ref());
     let findings = [list.findings, shop.findings].concat();
     let (Some(list), Some(shop)) = (list.value, shop.value) else {
         return refused(&findings, Outcome::BadInput, out);
@@ -28,6 +28,10 @@ pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
         Err(finding) => return refused(&[*finding], Outcome::BadInput, out),
     };
     out.findings(&findings)?;
+    let spoiled = graver(&findings) == Some(Severity::Stop);
+    if spoiled && args.tidy {
+        out.say("nothing is removed as long as a row of the list cannot be read\n")?;
+    }
     let waiting = || {
         let folder = plain(&args.out.display().to_string());
         // Whoever does not hear it waits all the same.
@@ -46,7 +50,9 @@ pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
         out: &folder,
         dpi: f64::from(args.dpi),
         threads: usize::from(args.threads),
-        earlier: Before { fresh: args.fresh, tidy: args.tidy },
+        // A row that cannot be read may be an order whose sheets are to stay.
+        earlier: Before { fresh: args.fresh, tidy: args.tidy && !spoiled },
+        said: &findings,
     };
     let batch = match with_progress(&job, out) {
         Ok(batch) => batch,
@@ -58,7 +64,8 @@ pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
     }
     remarks(&batch, out)?;
     summary(&batch, (&list, &shop), args, out)?;
-    Ok(worst(&batch))
+    let rows = if spoiled { Outcome::BadInput } else { Outcome::AllWell };
+    Ok(worst(&batch).max(rows))
 }
 
 /// Inputs that stand in the way, or a folder that cannot be written.
@@ -144,7 +151,7 @@ fn summary(
          {folder}\n",
         batch.outcomes.len()
     ))?;
-    out.tell(&earlier(batch, args.tidy))?;
+    out.tell(&earlier(batch))?;
     out.tell(&machine_time(batch))?;
     let stopped = batch.outcomes.iter().any(|outcome| outcome.status >= Status::Stop);
     if stopped {
@@ -154,25 +161,22 @@ fn summary(
 }
 
 /// What was taken over from earlier runs, and what is left of them.
-fn earlier(batch: &Batch, tidied: bool) -> String {
-    let mut text = match batch.kept {
+fn earlier(batch: &Batch) -> String {
+    let kept = match batch.kept {
         0 => String::new(),
         kept => format!("{kept} of the orders were there already, made from the same\n"),
     };
-    let former: Vec<String> = batch.former.iter().map(|path| plain(path)).collect();
-    let count = former.len();
-    let said = match (count, tidied) {
-        (0, _) => String::new(),
-        (_, true) => format!("{count} files that no order has any more were removed:\n"),
-        (_, false) => {
-            format!(
-                "{count} files belong to no order any more (`--tidy` removes them):\n"
-            )
+    let listed = |files: &[String], said: &str| {
+        if files.is_empty() {
+            return String::new();
         }
+        let lines = files.iter().map(|path| format!("  {}", plain(path)));
+        let lines: Vec<String> = lines.collect();
+        format!("{} files {said}:\n{}\n", files.len(), lines.join("\n"))
     };
-    text.push_str(&said);
-    text.extend(former.iter().map(|path| format!("  {path}\n")));
-    text
+    let gone = listed(&batch.gone, "that no order had any more were removed");
+    let said = "are of no order any more (`--tidy` removes those off the list)";
+    [kept, gone, listed(&batch.former, said)].concat()
 }
 
 /// What the dishes that can be made take at the machine.
