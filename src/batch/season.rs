@@ -74,11 +74,34 @@ impl Batch {
 }
 
 impl Job<'_> {
-    /// How many times `step` is called: once per order and once per recipe.
+    /// How many pieces of work are kept or ended: one per order and one per recipe.
     pub fn steps(&self) -> usize {
         self.orders.orders.len() + self.orders.recipes().len()
     }
 }
+
+/// What is worked on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Subject<'a> {
+    /// The sheets of an order, by its id.
+    Order(&'a str),
+    /// The swap card of a recipe, by its key.
+    Card(&'a str),
+}
+
+/// What happened to it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Event {
+    /// Work on it begins.
+    Begun,
+    /// It was there already, made from the same.
+    Kept,
+    /// Work on it has ended so.
+    Ended(Status),
+}
+
+/// Who is told of every event, from whatever thread it comes.
+pub type Listener<'a> = dyn Fn(Subject<'_>, Event) + Sync + 'a;
 
 /// One piece of work and the key of all it depends on; no key where it cannot be done.
 struct Task<'a> {
@@ -93,9 +116,28 @@ enum What<'a> {
     Card(&'a str),
 }
 
+impl<'a> What<'a> {
+    fn subject(self) -> Subject<'a> {
+        match self {
+            Self::Order(order) => Subject::Order(&order.id),
+            Self::Card(recipe) => Subject::Card(recipe),
+        }
+    }
+}
+
 enum Done {
     Order(Outcome),
     Card(SwapCard),
+}
+
+impl Done {
+    fn status(&self) -> Status {
+        match self {
+            Self::Order(outcome) => outcome.status,
+            Self::Card(card) if card.findings.is_empty() => Status::Ok,
+            Self::Card(_) => Status::Error,
+        }
+    }
 }
 
 /// One piece of work with its row and those of its files that earlier runs wrote too.
@@ -107,9 +149,8 @@ struct Ended {
 
 /// Makes every order's sheets and every recipe's swap card, but for those that an earlier run
 /// has made from the very same and that nobody touched, and writes the manifest. An order that
-/// fails, even by a panic, says so in its outcome and the others go on. `step` is called after
-/// each.
-pub fn proof(job: &Job<'_>, step: &(dyn Fn() + Sync)) -> Result<Batch, Box<Finding>> {
+/// fails, even by a panic, says so in its outcome and the others go on. `told` hears of each.
+pub fn proof(job: &Job<'_>, told: &Listener<'_>) -> Result<Batch, Box<Finding>> {
     job.out.clear();
     let earlier = Earlier::read(job.out);
     let known = earlier.known();
@@ -118,7 +159,7 @@ pub fn proof(job: &Job<'_>, step: &(dyn Fn() + Sync)) -> Result<Batch, Box<Findi
     let run = Run { job, known: &known, seen: Mutex::default() };
     let mut ended = side_by_side(&tasks, job.threads, |task| {
         let kept = run.kept(task);
-        kept.is_some().then(step);
+        kept.is_some().then(|| told(task.what.subject(), Event::Kept));
         kept
     });
     let mut ended: Vec<Option<Ended>> =
@@ -135,12 +176,16 @@ pub fn proof(job: &Job<'_>, step: &(dyn Fn() + Sync)) -> Result<Batch, Box<Findi
         record.begin()?;
     }
     let made = side_by_side(&todo, job.threads, |(_, task)| {
-        let done = run.made(task, &record);
-        step();
-        done
+        told(task.what.subject(), Event::Begun);
+        let ended = run.made(task, &record);
+        told(task.what.subject(), Event::Ended(ended.done.status()));
+        ended
     });
     for ((at, task), result) in todo.iter().zip(made) {
-        let done = result.unwrap_or_else(|why| run.panicked(task, &record, &why));
+        let done = result.unwrap_or_else(|why| {
+            told(task.what.subject(), Event::Ended(Status::Error));
+            run.panicked(task, &record, &why)
+        });
         if let Some(place) = ended.get_mut(*at) {
             *place = Some(done);
         }

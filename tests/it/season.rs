@@ -224,6 +224,48 @@ fn an_order_that_cannot_be_made_touches_nothing_the_second_time() {
 }
 
 #[test]
+fn a_log_tells_of_every_piece_of_work() {
+    let shop = Shop::open();
+    shop.list(&format!("{LIST}s-4,Di,nowhere,,\n"));
+    let lines = || -> Vec<serde_json::Value> {
+        let text = fs::read_to_string(shop.path("log.jsonl")).expect("a log");
+        text.lines().map(|line| serde_json::from_str(line).expect("JSON")).collect()
+    };
+    let count = |lines: &[serde_json::Value], event: &str, key: &str| {
+        lines.iter().filter(|it| it["event"] == event && it[key].is_string()).count()
+    };
+    shop.run("out", &["--log", "log.jsonl"]);
+    let first = lines();
+    assert_eq!(
+        ["begun", "ended"].map(|it| count(&first, it, "order")),
+        [4, 4],
+        "{first:?}"
+    );
+    let failed = first.iter().filter(|it| it["status"] == "error");
+    let failed: Vec<_> = failed.map(|it| it["order"].as_str()).collect();
+    assert_eq!(failed, [Some("s-4")], "the order without a recipe");
+    assert!(
+        first.iter().all(|it| it["at_s"].as_f64().is_some_and(|at| at >= 0.0)),
+        "times"
+    );
+    shop.run("out", &["--log", "log.jsonl"]);
+    let both = lines();
+    let second = both.get(first.len()..).expect("it goes on at the end");
+    assert_eq!(
+        ["kept", "begun"].map(|it| count(second, it, "order")),
+        [3, 1],
+        "{second:?}"
+    );
+    let nowhere = shop.run("out", &["--log", "no/such/log"]);
+    assert_eq!(code(&nowhere), 3, "{}", stderr(&nowhere));
+    assert!(
+        stderr(&nowhere).contains("the log cannot be written"),
+        "{}",
+        stderr(&nowhere)
+    );
+}
+
+#[test]
 fn two_runs_at_once_take_turns() {
     let shop = Shop::open();
     let start = |out: &str| {

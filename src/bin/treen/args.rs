@@ -106,6 +106,10 @@ pub(crate) struct ProofArgs {
     /// Remove sheets that earlier runs wrote for orders that are not in the list any more
     #[arg(long)]
     pub(crate) tidy: bool,
+
+    /// Write a line of JSON to this file, at its end, whenever work begins or ends
+    #[arg(long, value_name = "FILE")]
+    pub(crate) log: Option<PathBuf>,
 }
 
 #[derive(Debug, ClapArgs)]

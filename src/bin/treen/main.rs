@@ -4,6 +4,7 @@ mod args;
 mod check;
 mod info;
 mod inputs;
+mod log;
 mod mend;
 mod orders;
 mod output;

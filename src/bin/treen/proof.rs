@@ -3,13 +3,14 @@
 use crate::Outcome;
 use crate::args::ProofArgs;
 use crate::inputs::{Orders, not_orders, orders, pins, the_shop};
+use crate::log::Log;
 use crate::output::Output;
 use crate::table::table;
 use indicatif::{ProgressBar, ProgressStyle};
 use std::collections::BTreeSet;
 use std::fs::File;
 use std::io;
-use treen::batch::{Batch, Before, Folder, Job, Status, proof};
+use treen::batch::{Batch, Before, Event, Folder, Job, Status, proof};
 use treen::finding::{Code, Finding, Severity, plain, report, short, worst as graver};
 use treen::model::{OrderList, Shop};
 
@@ -32,6 +33,10 @@ pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
     if spoiled && args.tidy {
         out.say("nothing is removed as long as a row of the list cannot be read\n")?;
     }
+    let log = match args.log.as_deref().map(Log::open).transpose() {
+        Ok(log) => log,
+        Err(finding) => return refused(&[*finding], Outcome::Broken, out),
+    };
     let waiting = || {
         let folder = plain(&args.out.display().to_string());
         // Whoever does not hear it waits all the same.
@@ -54,7 +59,7 @@ pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
         earlier: Before { fresh: args.fresh, tidy: args.tidy && !spoiled },
         said: &findings,
     };
-    let batch = match with_progress(&job, out) {
+    let batch = match with_progress(&job, log.as_ref(), out) {
         Ok(batch) => batch,
         Err(finding) => return refused(&[*finding], Outcome::Broken, out),
     };
@@ -74,16 +79,29 @@ fn refused(findings: &[Finding], outcome: Outcome, out: Output) -> io::Result<Ou
     Ok(outcome)
 }
 
-fn with_progress(job: &Job<'_>, out: Output) -> Result<Batch, Box<Finding>> {
-    if !out.watched() {
-        return proof(job, &|| ());
-    }
+fn with_progress(
+    job: &Job<'_>,
+    log: Option<&Log>,
+    out: Output,
+) -> Result<Batch, Box<Finding>> {
     let count = u64::try_from(job.steps()).unwrap_or(0);
-    let bar = ProgressBar::new(count);
-    let style = ProgressStyle::with_template("{bar:40} {pos} of {len}");
+    let bar = if out.watched() { ProgressBar::new(count) } else { ProgressBar::hidden() };
+    let style =
+        ProgressStyle::with_template("{bar:40} {pos} of {len}, {per_sec}, {eta} left");
     bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
-    let batch = proof(job, &|| bar.inc(1));
+    let batch = proof(job, &|subject, event| {
+        if let Some(log) = log {
+            log.note(subject, event);
+        }
+        if event != Event::Begun {
+            bar.inc(1);
+        }
+    });
     bar.finish_and_clear();
+    if log.is_some_and(|log| !log.whole()) {
+        // Whoever does not hear it has the manifest all the same.
+        let _ = out.say("the log could not be written to its end\n");
+    }
     batch
 }
 
