@@ -1,8 +1,8 @@
 //! The JSON forms that other programs rely on.
 
 use super::examine::Examined;
+use super::job::{Event, Subject};
 use super::planned::planned;
-use super::season::{Event, Subject};
 use crate::curve::Point;
 use crate::feasibility::{Deepest, RackRow, Swap, SwapRow, Through};
 use crate::finding::{Finding, rounded, to_json};

@@ -1,6 +1,6 @@
 //! Keys: one digest of everything that a piece of work depends on.
 
-use super::season::Job;
+use super::job::Job;
 use crate::finding::SourceFile;
 use crate::model::{Order, Pins, Recipe};
 use sha2::{Digest, Sha256};

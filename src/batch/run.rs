@@ -3,12 +3,12 @@
 use super::disk::{Folder, WrittenFile};
 use super::examine::{Compared, Examined, compare, examine, specimen};
 use super::files::Used;
+use super::job::Job;
 use super::library::Loaded;
 use super::outcome::{Outcome, Status, SwapCard};
 use super::planned::planned;
 use super::record::Record;
 use super::row::{Facts, Made, of_card, of_order};
-use super::season::Job;
 use crate::export::{Chapter, ExportFault, pdf, png, svg};
 use crate::feasibility::Pins;
 use crate::finding::{Code, Finding, Source, SourceFile};

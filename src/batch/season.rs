@@ -1,107 +1,22 @@
 //! A whole order list: what is there already is taken over, the rest is made side by side,
 //! and all of it is collected in the order of the list.
 
-use super::disk::{Folder, WrittenFile};
+use super::disk::WrittenFile;
 use super::files::{Asked, present};
+use super::job::{Batch, Event, Job, Listener, Subject};
 use super::key;
 use super::known::{Earlier, Known};
-use super::library::{Library, Loaded};
-use super::outcome::{Outcome, Status, SwapCard, machine_time};
+use super::library::Loaded;
+use super::outcome::{Outcome, Status, SwapCard};
 use super::record::{Contents, Record, Row};
 use super::row::{Made, files_of, taken, taken_card, used_of};
 use super::run::{broken, card, internal, no_card, outcome, side_by_side};
-use crate::feasibility::Pins;
 use crate::finding::{Finding, Source, SourceFile};
-use crate::model::{Order, OrderList, Recipe, Shop};
+use crate::model::{Order, Recipe};
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 use std::sync::{Mutex, PoisonError};
-
-/// A batch to run.
-#[derive(Clone, Copy, Debug)]
-pub struct Job<'a> {
-    /// The names to make.
-    pub orders: &'a OrderList,
-    /// The shop they are made in.
-    pub shop: &'a Shop,
-    /// Cutters the maker insists on; they overrule the orders' and the shop's.
-    pub pins: &'a Pins,
-    /// Where recipes are found.
-    pub library: &'a Library,
-    /// Where files go.
-    pub out: &'a Folder,
-    /// Resolution of the PNG files, dots per inch.
-    pub dpi: f64,
-    /// Number of workers; 0 for as many as the machine has.
-    pub threads: usize,
-    /// What is done with the work of earlier runs.
-    pub earlier: Before,
-    /// What was found in the list and the shop; the manifest says it too.
-    pub said: &'a [Finding],
-}
-
-/// What is done with the work of earlier runs.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Before {
-    /// Everything is made again.
-    pub fresh: bool,
-    /// Files of orders that are not in the list any more are removed, if nobody changed them.
-    pub tidy: bool,
-}
-
-/// What became of a batch.
-#[derive(Clone, Debug)]
-pub struct Batch {
-    /// One per order, in the order of the list.
-    pub outcomes: Vec<Outcome>,
-    /// One per recipe, in the order of first use.
-    pub cards: Vec<SwapCard>,
-    /// How many orders were found done by an earlier run.
-    pub kept: usize,
-    /// Files of earlier runs that no order has now.
-    pub former: Vec<String>,
-    /// Such files that were removed, as was asked.
-    pub gone: Vec<String>,
-}
-
-impl Batch {
-    /// The dishes that can be made, and the minutes they take one after the other, tool changes
-    /// counted (estimated).
-    pub fn machine_time(&self) -> (u32, f64) {
-        machine_time(self.outcomes.iter())
-    }
-}
-
-impl Job<'_> {
-    /// How many pieces of work are kept or ended: one per order and one per recipe.
-    pub fn steps(&self) -> usize {
-        self.orders.orders.len() + self.orders.recipes().len()
-    }
-}
-
-/// What is worked on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Subject<'a> {
-    /// The sheets of an order, by its id.
-    Order(&'a str),
-    /// The swap card of a recipe, by its key.
-    Card(&'a str),
-}
-
-/// What happened to it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Event {
-    /// Work on it begins.
-    Begun,
-    /// It was there already, made from the same.
-    Kept,
-    /// Work on it has ended so.
-    Ended(Status),
-}
-
-/// Who is told of every event, from whatever thread it comes.
-pub type Listener<'a> = dyn Fn(Subject<'_>, Event) + Sync + 'a;
 
 /// One piece of work and the key of all it depends on; no key where it cannot be done.
 struct Task<'a> {

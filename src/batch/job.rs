@@ -1,0 +1,93 @@
+//! A batch to run, what becomes of it, and what is told meanwhile.
+
+use super::disk::Folder;
+use super::library::Library;
+use super::outcome::{Outcome, Status, SwapCard, machine_time};
+use crate::feasibility::Pins;
+use crate::finding::Finding;
+use crate::model::{OrderList, Shop};
+
+/// A batch to run.
+#[derive(Clone, Copy, Debug)]
+pub struct Job<'a> {
+    /// The names to make.
+    pub orders: &'a OrderList,
+    /// The shop they are made in.
+    pub shop: &'a Shop,
+    /// Cutters the maker insists on; they overrule the orders' and the shop's.
+    pub pins: &'a Pins,
+    /// Where recipes are found.
+    pub library: &'a Library,
+    /// Where files go.
+    pub out: &'a Folder,
+    /// Resolution of the PNG files, dots per inch.
+    pub dpi: f64,
+    /// Number of workers; 0 for as many as the machine has.
+    pub threads: usize,
+    /// What is done with the work of earlier runs.
+    pub earlier: Before,
+    /// What was found in the list and the shop; the manifest says it too.
+    pub said: &'a [Finding],
+}
+
+/// What is done with the work of earlier runs.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Before {
+    /// Everything is made again.
+    pub fresh: bool,
+    /// Files of orders that are not in the list any more are removed, if nobody changed them.
+    pub tidy: bool,
+}
+
+/// What became of a batch.
+#[derive(Clone, Debug)]
+pub struct Batch {
+    /// One per order, in the order of the list.
+    pub outcomes: Vec<Outcome>,
+    /// One per recipe, in the order of first use.
+    pub cards: Vec<SwapCard>,
+    /// How many orders were found done by an earlier run.
+    pub kept: usize,
+    /// Files of earlier runs that no order has now.
+    pub former: Vec<String>,
+    /// Such files that were removed, as was asked.
+    pub gone: Vec<String>,
+}
+
+impl Batch {
+    /// The dishes that can be made, and the minutes they take one after the other, tool changes
+    /// counted (estimated).
+    pub fn machine_time(&self) -> (u32, f64) {
+        machine_time(self.outcomes.iter())
+    }
+}
+
+impl Job<'_> {
+    /// How many pieces of work are kept or ended: one per order and one per recipe.
+    pub fn steps(&self) -> usize {
+        self.orders.orders.len() + self.orders.recipes().len()
+    }
+}
+
+/// What is worked on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Subject<'a> {
+    /// The sheets of an order, by its id.
+    Order(&'a str),
+    /// The swap card of a recipe, by its key.
+    Card(&'a str),
+}
+
+/// What happened to it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Event {
+    /// Work on it begins.
+    Begun,
+    /// It was there already, made from the same.
+    Kept,
+    /// Work on it has ended so.
+    Ended(Status),
+}
+
+/// Who is told of every event, from whatever thread it comes.
+pub type Listener<'a> = dyn Fn(Subject<'_>, Event) + Sync + 'a;
