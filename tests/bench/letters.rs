@@ -3,8 +3,12 @@
 //!
 //! `cargo bench --bench letters -- FOLDER` writes every built-in face as a file there, named
 //! as recipes name it, for other libraries (`../reference/shaping.py`).
+//!
+//! `cargo bench --bench letters -- sheets FOLDER [FACE]` writes contact sheets of that list
+//! there, in the hand or another face.
 
 mod busy;
+mod contact;
 
 use busy::Busy;
 use std::fs;
@@ -20,31 +24,53 @@ use treen::model::Recipe;
 use treen::sheet::Face;
 
 fn main() -> ExitCode {
-    let Some(folder) = std::env::args().skip(1).find(|word| word != "--bench") else {
-        time();
-        return ExitCode::SUCCESS;
+    let words: Vec<String> =
+        std::env::args().skip(1).filter(|word| word != "--bench").collect();
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    let written = match words[..] {
+        [] => {
+            time();
+            Ok(())
+        }
+        ["sheets", folder] => sheets(folder, Letters::HAND),
+        ["sheets", folder, face] => sheets(folder, face),
+        [folder] => faces(Path::new(folder)),
+        [..] => Err(format!("not understood: {}", words.join(" "))),
     };
-    let folder = Path::new(&folder);
-    let written = fs::create_dir_all(folder).and_then(|()| {
-        Face::ALL
-            .iter()
-            .try_for_each(|face| fs::write(folder.join(face.name()), face.bytes()))
-    });
     match written {
         Ok(()) => ExitCode::SUCCESS,
         Err(fault) => {
-            println!("{}: {fault}", folder.display());
+            println!("{fault}");
             ExitCode::FAILURE
         }
     }
 }
 
-fn names() -> Vec<&'static str> {
+fn faces(folder: &Path) -> Result<(), String> {
+    let written = fs::create_dir_all(folder).and_then(|()| {
+        Face::ALL
+            .iter()
+            .try_for_each(|face| fs::write(folder.join(face.name()), face.bytes()))
+    });
+    written.map_err(|fault| format!("{}: {fault}", folder.display()))
+}
+
+fn sheets(folder: &str, face: &str) -> Result<(), String> {
+    let letters = Letters::named(face).ok_or_else(|| format!("no face `{face}`"))?;
+    let pages = contact::sheets(&names(), &letters, Path::new(folder))?;
+    println!("{} names on {pages} pages in {folder}", names().len());
+    Ok(())
+}
+
+/// Every name of the list with its language.
+fn names() -> Vec<(&'static str, &'static str)> {
     let list = include_str!("../golden/names.txt");
     let lines = list.lines().filter(|line| !line.starts_with('#'));
     lines
         .filter_map(|line| line.split_once(':'))
-        .flat_map(|(_, names)| names.split_whitespace())
+        .flat_map(|(language, names)| {
+            names.split_whitespace().map(move |name| (language, name))
+        })
         .collect()
 }
 
@@ -104,7 +130,7 @@ fn oval(style: &str, face: &str) -> Recipe {
 
 /// The median over all names.
 fn times(each: impl Fn(&str) -> Duration) -> Duration {
-    let mut all: Vec<Duration> = names().iter().map(|name| each(name)).collect();
+    let mut all: Vec<Duration> = names().iter().map(|(_, name)| each(name)).collect();
     all.sort();
     all[all.len() / 2]
 }
