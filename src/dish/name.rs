@@ -127,13 +127,15 @@ pub(super) fn laid(
     least: f64,
     shop: &Shop,
 ) -> Result<Fitted, FitFault> {
+    let gap = between(area.style, shop);
     let lay = |letters| {
         let how = Fit {
             letters,
             most: area.height,
             least,
             condense: area.condense,
-            gap: between(area.style, shop),
+            gap,
+            apart: gap,
             lines: area.lines,
         };
         fit(person, &how, &area.baseline)

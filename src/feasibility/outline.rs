@@ -41,7 +41,11 @@ pub(super) fn check(
         } else if row.tie {
             findings.push(tie(dish, row, swap));
         }
-        if row.sandable && !row.clearance.clears() {
+        // One that is no wider than another that does is not missed.
+        let missed = !any
+            || pinned(row)
+            || !rows.iter().any(|o| o.usable() && o.diameter >= row.diameter);
+        if row.sandable && missed && !row.clearance.clears() {
             findings.push(too_deep(dish, row, &rows, severity(row)));
         }
     }

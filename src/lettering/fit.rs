@@ -3,7 +3,7 @@
 use super::baseline::Baseline;
 use super::font::Font;
 use super::form::Form;
-use super::gauge::Gap;
+use super::gauge::{Gap, TOUCHING};
 use super::letters::Letters;
 use super::setting::{Lines, Setting, between, nearest};
 use super::written::Written;
@@ -24,6 +24,9 @@ pub struct Fit {
     /// Letters set closer or narrowed leave this much between any two, mm, or what they left as
     /// drawn if that was less.
     pub gap: f64,
+    /// Letters that leave less than this between any two are spread until they leave it, mm,
+    /// where there is room; 0 leaves them as drawn.
+    pub apart: f64,
     /// The name may be split into so many lines: one or two.
     pub lines: u32,
 }
@@ -101,11 +104,9 @@ pub enum FitFault {
 /// The name is as tall as fits, down to a comfortable share of `most`; then its letters are
 /// set closer, then narrowed down to `condense`; then, where `lines` allows, it is split at a
 /// space or after a hyphen if that makes it taller; then it shrinks on to `least`. Letters in
-/// a hollow are spread until they are as far apart as on a straight line.
+/// a hollow are spread until they are as far apart as on a straight line, all letters until
+/// they are as far apart as `apart` says.
 pub fn fit(text: &str, how: &Fit, baseline: &BezPath) -> Result<Fitted, FitFault> {
-    const STILL: f64 = 0.005; // mm
-    const TRIES: u32 = 12;
-    const LEAST_GAIN: f64 = 0.25;
     if !(how.least > 0.0 && how.least <= how.most && how.most.is_finite()) {
         return Err(FitFault::BadHeight);
     }
@@ -115,26 +116,7 @@ pub fn fit(text: &str, how: &Fit, baseline: &BezPath) -> Result<Fitted, FitFault
         return Err(FitFault::NothingDrawn(how.letters.lay(text, how.most).missing));
     }
     let place = Place { how, line: &line, one: &one, two: OnceCell::new() };
-    let mut fitted = place.fitted(0.0)?;
-    if line.straight() {
-        return Ok(fitted);
-    }
-    let (mut spread, mut gain) = (0.0, 1.0);
-    for _ in 0..TRIES {
-        let (Some(gap), Some(flat)) = (fitted.gap, fitted.flat) else { break };
-        if gap.width >= flat - STILL {
-            break;
-        }
-        let added = (flat - gap.width) / gain;
-        spread += added / fitted.height;
-        // Where there is no room to spread them, they stand as close as they do.
-        let Ok(next) = place.fitted(spread) else { break };
-        // Heads in a hollow part by less than feet do.
-        let parted = next.gap.map_or(added, |next| next.width - gap.width);
-        gain = (parted / added).clamp(LEAST_GAIN, 1.0);
-        fitted = next;
-    }
-    Ok(fitted)
+    Ok(place.spread(place.fitted(0.0)?))
 }
 
 /// A name and where it is to go.
@@ -158,6 +140,43 @@ impl Place<'_> {
             height: set.height,
             missing: missing(lines, self.how),
         })
+    }
+
+    /// The name spread as far as it takes and no farther, where there is room.
+    fn spread(&self, drawn: Fitted) -> Fitted {
+        const STILL: f64 = 0.005; // mm
+        const SLACK: f64 = 0.02; // mm
+        const TRIES: u32 = 24;
+        const LEAST_GAIN: f64 = 0.25;
+        let apart = if joined(&drawn, &self.how.letters) { 0.0 } else { self.how.apart };
+        let lacking = |one: &Fitted| {
+            let gap = one.gap.map_or(f64::INFINITY, |gap| gap.width);
+            one.flat.map_or(apart, |flat| apart.max(flat - STILL)) - gap
+        };
+        let (mut near, mut lack, mut gain) = (0.0, lacking(&drawn), 1.0);
+        let (mut fitted, mut far) = (drawn, None);
+        for _ in 0..TRIES {
+            if lack <= 0.0 {
+                break;
+            }
+            let added = (lack + STILL) / gain;
+            let next = near + added / fitted.height;
+            let next = far.as_ref().map_or(next, |(far, _)| f64::midpoint(near, *far));
+            // Where there is no room to spread them, they stand as close as they do.
+            let Ok(one) = self.fitted(next) else { break };
+            let left = lacking(&one);
+            if left <= 0.0 {
+                far = Some((next, one));
+                if left > -SLACK {
+                    break;
+                }
+            } else {
+                // Heads in a hollow part by less than feet do, letters that overlap not at all.
+                gain = ((lack - left) / added).clamp(LEAST_GAIN, 1.0);
+                (near, lack, fitted) = (next, left, one);
+            }
+        }
+        far.map_or(fitted, |(_, one)| one)
     }
 
     /// In how many lines and how the name is set.
@@ -242,6 +261,20 @@ impl Place<'_> {
         fitted.gap = between(&fitted.letters, &fitted.centers, fitted.pen);
         fitted
     }
+}
+
+/// Letters of a font of the maker's own that mostly touch: they are joined by design.
+fn joined(fitted: &Fitted, letters: &Letters) -> bool {
+    let Letters::Fonts(fonts) = letters else { return false };
+    if matches!(fonts.first, Font::Built(_)) || !fitted.touch() {
+        return false;
+    }
+    let pairs: Vec<bool> = fitted
+        .letters
+        .windows(2)
+        .map(|pair| between(pair, &[], None).is_some_and(|gap| gap.width < TOUCHING))
+        .collect();
+    pairs.iter().filter(|touch| **touch).count() * 2 > pairs.len()
 }
 
 /// What cannot be written.

@@ -8,7 +8,7 @@ use crate::reach::Profile;
 use std::sync::Arc;
 
 /// Letters nearer than this, mm, are measured as one area.
-const TOUCHING: f64 = 0.02;
+pub(super) const TOUCHING: f64 = 0.02;
 
 /// No stroke of a name is wider than this, mm.
 const WIDEST_STROKE: f64 = 60.0;
@@ -75,7 +75,7 @@ impl Fitted {
         wide.fold(0.0, f64::max)
     }
 
-    fn touch(&self) -> bool {
+    pub(super) fn touch(&self) -> bool {
         self.gap.is_some_and(|gap| gap.width < TOUCHING)
     }
 

@@ -56,7 +56,15 @@ fn place(at: usize, (language, name): (&str, &str), choice: &Choice) -> Vec<Mark
     line.line_to((across - 6.0, 0.0));
     let letters = choice.of(name).clone();
     let own = letters == choice.letters;
-    let how = Fit { letters, most: TALL, least: 3.0, condense: 0.85, gap: 0.3, lines: 1 };
+    let how = Fit {
+        letters,
+        most: TALL,
+        least: 3.0,
+        condense: 0.85,
+        gap: 0.3,
+        apart: 0.0,
+        lines: 1,
+    };
     let onto =
         Affine::translate((left + 3.0, foot)) * Affine::scale_non_uniform(1.0, -1.0);
     let mut marks = Vec::new();

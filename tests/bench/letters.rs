@@ -83,8 +83,15 @@ fn time() {
     println!("{} names, medians of processor time", names().len());
     for face in ["serif bold", "sans bold", "hand"] {
         let letters = Letters::named(face).expect("a face");
-        let how =
-            Fit { letters, most: 24.0, least: 6.0, condense: 0.85, gap: 0.5, lines: 1 };
+        let how = Fit {
+            letters,
+            most: 24.0,
+            least: 6.0,
+            condense: 0.85,
+            gap: 0.5,
+            apart: 0.0,
+            lines: 1,
+        };
         let round = || {
             times(|name| {
                 busy(|| {

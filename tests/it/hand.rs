@@ -196,6 +196,7 @@ fn a_pen_of_one_width_keeps_it_and_fills_the_line() {
         least: 8.0,
         condense: 0.85,
         gap: 0.5,
+        apart: 0.0,
         lines: 1,
     };
     let fitted = fit("Bartholomew-James", &how, &line).expect("it fits");

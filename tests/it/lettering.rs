@@ -15,6 +15,7 @@ const HOW: Fit = Fit {
     least: 8.0,
     condense: 0.85,
     gap: 0.5,
+    apart: 0.0,
     lines: 1,
 };
 

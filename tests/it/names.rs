@@ -26,7 +26,15 @@ fn straight(length: f64) -> BezPath {
 }
 
 fn how(letters: Letters) -> Fit {
-    Fit { letters, most: 20.0, least: 4.0, condense: 0.85, gap: 0.5, lines: 2 }
+    Fit {
+        letters,
+        most: 20.0,
+        least: 4.0,
+        condense: 0.85,
+        gap: 0.5,
+        apart: 0.0,
+        lines: 2,
+    }
 }
 
 /// The hand if it has every letter, else the first face that does.

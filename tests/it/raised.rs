@@ -14,7 +14,7 @@ use treen::plan::{Operation, Pace, Plan, Work, pocketed};
 use treen::sheet::{bench, proof};
 
 /// A rack with end mills of these diameters, mm.
-fn rack(mills: &[f64]) -> Shop {
+pub(crate) fn rack(mills: &[f64]) -> Shop {
     let mills: Vec<String> = mills
         .iter()
         .map(|d| {
@@ -33,7 +33,7 @@ fn rack(mills: &[f64]) -> Shop {
 }
 
 /// A plain disc with a name on it.
-fn named(person: &str, name: &str, shop: &Shop) -> Examined {
+pub(crate) fn named(person: &str, name: &str, shop: &Shop) -> Examined {
     let text = format!(
         "title: Test\noutline: [{{circle: {{radius: 150}}}}]\nname: {{on: rim, {name}}}\n"
     );

@@ -132,6 +132,7 @@ fn name(person: &str, source: &Source) -> Option<NameCut> {
         least: 6.0,
         condense: 1.0,
         gap: 0.5,
+        apart: 0.0,
         lines: 1,
     };
     let fitted = fit(person, &how, &baseline).ok()?;

@@ -74,6 +74,7 @@ fn short_and_long_names_have_their_place() {
                 least: 8.0,
                 condense: area.condense,
                 gap: 0.5,
+                apart: 0.0,
                 lines: area.lines,
             };
             let fitted = fit(name, &how, &area.baseline)
