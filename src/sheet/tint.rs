@@ -59,10 +59,12 @@ struct Size<'s> {
     ids: Vec<&'s str>,
 }
 
-/// Sizes that cut out, large to small.
+/// Sizes that cut out, large to small: those long enough for it, or all where none is.
 fn sizes(swap: &Swap) -> Vec<Size<'_>> {
+    let all = || swap.rows.iter().filter(|row| row.job == Job::Outline);
+    let any = all().any(|row| row.clearance.clears());
     let mut sizes: Vec<Size<'_>> = Vec::new();
-    for row in swap.rows.iter().filter(|row| row.job == Job::Outline) {
+    for row in all().filter(|row| !any || row.clearance.clears()) {
         match sizes.iter_mut().find(|s| (s.diameter - row.diameter).abs() < 1e-9) {
             Some(size) => size.ids.push(&row.id),
             None => sizes.push(Size { diameter: row.diameter, ids: vec![&row.id] }),
