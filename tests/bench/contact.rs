@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::Path;
 use treen::curve::{Affine, BezPath, Point};
-use treen::export::{png, svg};
+use treen::export::png;
 use treen::lettering::{Choice, Face, Fit, Letters, fit};
 use treen::sheet::{A4, Anchor, Color, Drawn, Layer, Mark, Sheet, Stroke, Text, Way};
 
@@ -38,7 +38,7 @@ pub(crate) fn sheets(
             paper: Color::new([255, 255, 255]),
             layers: vec![Layer { name: "names", marks: marks.collect() }],
         };
-        let bytes = png(&svg(&sheet), DENSITY).map_err(|fault| format!("{fault:?}"))?;
+        let bytes = png(&sheet, DENSITY).map_err(|fault| format!("{fault:?}"))?;
         let file = format!("{}-{:02}.png", letters.name().replace(' ', "-"), number + 1);
         fs::write(folder.join(file), bytes).map_err(|fault| fault.to_string())?;
     }
