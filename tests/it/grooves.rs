@@ -33,8 +33,9 @@ fn details(examined: &Examined) -> (String, f64) {
 #[test]
 fn the_nearest_of_the_kind_is_taken_and_said() {
     let shop = shop("shop.yaml", demo::SHOP).value.expect("the demo's shop");
-    // Without a word: the V-bit of 60 degrees.
-    assert_eq!(details(&dish("", 2.0, &shop)).0, "vee-60");
+    // Without a word: the V-bit of 60 degrees, or an end mill that is as wide.
+    assert_eq!(details(&dish("", 2.2, &shop)).0, "vee-60");
+    assert_eq!(details(&dish("", 2.0, &shop)).0, "end-2");
     let exact = dish(", with: v-bit 90", 2.0, &shop);
     assert_eq!(details(&exact).0, "vee-90");
     assert!(exact.findings.iter().all(|f| f.code != Code::CutterNotOnRack));

@@ -50,7 +50,7 @@ fn an_icon_becomes_a_dish_with_a_verdict_per_cutter() {
         let width = answer["width_mm"].as_f64().expect("a width");
         assert!((width - 180.0).abs() < 0.01, "180 mm wide, not {width}");
         let verdicts = verdicts(&answer);
-        assert_eq!(verdicts.len(), 5, "every outline cutter of the built-in rack");
+        assert_eq!(verdicts.len(), 7, "every outline cutter of the built-in rack");
         let reach = answer["outside_reach_mm"].as_f64();
         for (diameter, follows, leftovers) in verdicts {
             let fits = reach.is_none_or(|r| r >= diameter / 2.0 - 0.002);
