@@ -1,19 +1,11 @@
 //! Names as people write them: nothing of them is changed in silence, and letters stay apart
 //! in every face.
 
-use crate::names::names;
+use crate::names::{names, straight};
 use crate::raised::{named, rack};
-use treen::curve::BezPath;
 use treen::finding::{Code, Severity};
 use treen::lettering::{Face, Fit, FitFault, Fitted, LEAST_WOOD, Letters, fit};
 use unicode_normalization::UnicodeNormalization as _;
-
-fn straight(length: f64) -> BezPath {
-    let mut path = BezPath::new();
-    path.move_to((-length / 2.0, 0.0));
-    path.line_to((length / 2.0, 0.0));
-    path
-}
 
 fn how(letters: Letters, apart: f64) -> Fit {
     Fit { letters, most: 20.0, least: 4.0, condense: 0.85, gap: 0.5, apart, lines: 1 }

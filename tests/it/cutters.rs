@@ -10,7 +10,7 @@ fn mm(value: f64) -> Mm {
     Mm::new(value).expect("finite")
 }
 
-fn spec(kind: CutterKind, diameter: f64) -> CutterSpec {
+pub(crate) fn spec(kind: CutterKind, diameter: f64) -> CutterSpec {
     CutterSpec {
         id: "one".to_owned(),
         kind,

@@ -1,5 +1,6 @@
 //! Names as outlines: faces, shaping, fitting.
 
+use crate::names::straight;
 use kurbo::Shape as _;
 use skrifa::MetadataProvider as _;
 use skrifa::prelude::{FontRef, LocationRef, Size};
@@ -18,13 +19,6 @@ const HOW: Fit = Fit {
     apart: 0.0,
     lines: 1,
 };
-
-fn straight(length: f64) -> BezPath {
-    let mut path = BezPath::new();
-    path.move_to((-length / 2.0, 0.0));
-    path.line_to((length / 2.0, 0.0));
-    path
-}
 
 /// Half a circle about the origin, left to right over the top.
 fn arch(radius: f64) -> BezPath {

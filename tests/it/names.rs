@@ -18,7 +18,8 @@ pub(crate) fn names() -> Vec<(&'static str, &'static str)> {
         .collect()
 }
 
-fn straight(length: f64) -> BezPath {
+/// A straight line about the origin, left to right.
+pub(crate) fn straight(length: f64) -> BezPath {
     let mut path = BezPath::new();
     path.move_to((-length / 2.0, 0.0));
     path.line_to((length / 2.0, 0.0));

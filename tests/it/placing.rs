@@ -1,6 +1,6 @@
 //! Names on their lines: smaller, closer, narrower, in two lines, in the middle to the eye.
 
-use crate::names::names;
+use crate::names::{names, straight};
 use treen::curve::primitive::arc;
 use treen::curve::{Affine, BezPath, PathEl, Point};
 use treen::lettering::{Face, Fit, Fitted, Fonts, Letters, Pen, fit};
@@ -21,13 +21,6 @@ const HOW: Fit = Fit {
 /// closer by at most that share of their height: the rule as it is told.
 const COMFORTABLE: f64 = 0.7;
 const CLOSER: f64 = 0.04;
-
-fn straight(length: f64) -> BezPath {
-    let mut path = BezPath::new();
-    path.move_to((-length / 2.0, 0.0));
-    path.line_to((length / 2.0, 0.0));
-    path
-}
 
 /// Half a circle about the origin, left to right through the bottom.
 fn hollow(radius: f64) -> BezPath {

@@ -1,9 +1,9 @@
 //! Heights of finished dishes against closed forms, and their painted picture.
 
+use crate::cutters::spec;
 use crate::golden;
 use crate::sample::{Case, boat, the_shop};
 use treen::curve::{BezPath, Contour, Origin, Point, Rect, Region, primitive};
-use treen::finding::{Source, SourceFile};
 use treen::model::{Cutter, CutterKind, CutterSpec, Grain};
 use treen::relief::{Cut, Edge, Field, Grid, Scene, Solid, Timber, Tip};
 use treen::units::{Deg, Mm};
@@ -12,24 +12,10 @@ use treen::units::{Deg, Mm};
 fn cutter(kind: CutterKind, diameter: f64, [round, angle, flat]: [f64; 3]) -> Cutter {
     let some = |mm: f64| Mm::new(mm).filter(|mm| mm.get() > 0.0);
     let spec = CutterSpec {
-        id: "one".to_owned(),
-        kind,
-        diameter: Mm::new(diameter).expect("finite"),
         corner_radius: some(round),
         angle: Deg::new(angle).filter(|angle| angle.get() > 0.0),
         tip_flat: some(flat),
-        cutting_length: None,
-        overall_length: None,
-        shank: None,
-        insertion: None,
-        stick_out: None,
-        flutes: 2,
-        chip_load: None,
-        speed: None,
-        stepdown: None,
-        stepover: None,
-        upcut: None,
-        source: Source::whole(&SourceFile::new("test", "")),
+        ..spec(kind, diameter)
     };
     Cutter::new(spec).expect("a cutter")
 }
