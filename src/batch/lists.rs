@@ -1,13 +1,10 @@
 //! Order lists on the disk: what a file is, its name says.
 
 use super::disk::{read, read_bytes};
-use crate::finding::{Checked, Code, Finding, Source, SourceFile};
-use crate::intake::{orders_book, orders_csv, orders_yaml};
+use crate::finding::Checked;
+use crate::intake::{LARGEST_BOOK, orders_book, orders_csv, orders_yaml};
 use crate::model::{OrderForm, OrderList};
 use std::path::Path;
-
-/// Most bytes of a workbook, packed.
-const LARGEST: usize = 16 << 20;
 
 /// The kinds of order lists.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -43,21 +40,9 @@ pub fn order_list(path: &Path, form: &OrderForm) -> Checked<OrderList> {
     let read = match ListKind::of(path) {
         ListKind::Yaml => read(path).map(|text| orders_yaml(&label, &text)),
         ListKind::Csv => read(path).map(|text| orders_csv(&label, &text, form)),
-        ListKind::Book => read_bytes(path, LARGEST).and_then(|bytes| {
-            if bytes.len() > LARGEST {
-                return Err(Box::new(too_large(&label)));
-            }
-            Ok(orders_book(&label, &bytes, form))
-        }),
+        ListKind::Book => {
+            read_bytes(path, LARGEST_BOOK).map(|bytes| orders_book(&label, &bytes, form))
+        }
     };
     read.unwrap_or_else(|finding| Checked::failed(*finding))
-}
-
-fn too_large(label: &str) -> Finding {
-    Finding::stop(
-        Code::InputTooLarge,
-        format!("the file has more than {} MiB", LARGEST >> 20),
-    )
-    .from(Source::whole(&SourceFile::new(label, "")))
-    .help("copy the orders to a workbook of their own, or save them as CSV")
 }

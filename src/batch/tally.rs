@@ -87,9 +87,8 @@ impl Tally {
     fn add(&mut self, order: &Order, plan: &Plan, shop: &Shop) {
         let count = f64::from(order.quantity);
         self.minutes += count * plan.minutes();
-        let first = shop.woods.first().map(|wood| wood.name.clone());
-        let wood = order.wood.clone().or(first).unwrap_or_default();
-        let need = self.woods.entry(wood).or_default();
+        let wood = shop.wood_for(order).unwrap_or_default();
+        let need = self.woods.entry(wood.to_owned()).or_default();
         need.dishes += order.quantity;
         if let Some(bill) = &plan.wood {
             let [along, across, _] = bill.blank;

@@ -115,7 +115,8 @@ fn draw(surface: &mut Surface<'_>, drawn: &Drawn) {
 
 fn paste(surface: &mut Surface<'_>, picture: &Picture) -> Result<(), ExportFault> {
     let pixels = picture.printed();
-    let image = Image::from_jpeg(jpeg(pixels)?.into(), true).map_err(ExportFault::Pdf)?;
+    let image = Image::from_jpeg(pixels.coded(jpeg)?.to_vec().into(), true)
+        .map_err(ExportFault::Pdf)?;
     let place = pixels.place;
     let size = Size::from_wh(short(place.width()), short(place.height()));
     let size = size.ok_or(ExportFault::Size)?;

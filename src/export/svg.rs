@@ -14,43 +14,37 @@ use std::fmt::Write as _;
 /// 0.001 mm, pictures within it. The same sheet gives the same bytes.
 pub fn svg(sheet: &Sheet) -> Result<String, ExportFault> {
     let [width, height] = sheet.size.map(trimmed);
-    let mut out = head(sheet);
-    put(
-        &mut out,
-        format_args!(
-            "<rect width=\"{width}\" height=\"{height}\"{}/>\n",
-            paint("fill", sheet.paper)
-        ),
-    );
-    let mut clips = Clips::default();
-    for layer in &sheet.layers {
-        write_layer(&mut out, layer, &mut clips, write_picture)?;
-    }
-    out.push_str("</svg>\n");
-    Ok(out)
+    let fill = paint("fill", sheet.paper);
+    let paper = format!("<rect width=\"{width}\" height=\"{height}\"{fill}/>\n");
+    document(sheet, &paper, write_picture)
 }
 
 /// What is drawn over the paper and the pictures, alone.
 pub(super) fn over(sheet: &Sheet) -> Result<String, ExportFault> {
-    let mut out = head(sheet);
-    let mut clips = Clips::default();
-    for layer in &sheet.layers {
-        write_layer(&mut out, layer, &mut clips, |_, _| Ok(()))?;
-    }
-    out.push_str("</svg>\n");
-    Ok(out)
+    document(sheet, "", |_, _| Ok(()))
 }
 
-fn head(sheet: &Sheet) -> String {
+/// The layers over some paper, pictures written as is said.
+fn document(
+    sheet: &Sheet,
+    paper: &str,
+    picture: impl Fn(&mut String, &Picture) -> Result<(), ExportFault>,
+) -> Result<String, ExportFault> {
     let [width, height] = sheet.size.map(trimmed);
-    format!(
+    let mut out = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" \
          xmlns:xlink=\"http://www.w3.org/1999/xlink\" width=\"{width}mm\" \
          height=\"{height}mm\" viewBox=\"0 0 {width} {height}\" xml:lang=\"{}\">\n\
-         <title>{}</title>\n",
+         <title>{}</title>\n{paper}",
         escaped(sheet.language),
         escaped(&sheet.title),
-    )
+    );
+    let mut clips = Clips::default();
+    for layer in &sheet.layers {
+        write_layer(&mut out, layer, &mut clips, &picture)?;
+    }
+    out.push_str("</svg>\n");
+    Ok(out)
 }
 
 /// Clip paths written so far; the last one is used again while it stays the same.
@@ -80,7 +74,7 @@ fn write_layer(
 
 fn write_picture(out: &mut String, picture: &Picture) -> Result<(), ExportFault> {
     let pixels = picture.printed();
-    let data = STANDARD.encode(jpeg(pixels)?);
+    let data = STANDARD.encode(pixels.coded(jpeg)?);
     let place = pixels.place;
     let [x, y] = [place.x0, place.y0].map(trimmed);
     let [width, height] = [place.width(), place.height()].map(trimmed);

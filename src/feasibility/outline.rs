@@ -42,9 +42,8 @@ pub(super) fn check(
             findings.push(tie(dish, row, swap));
         }
         // One that is no wider than another that does is not missed.
-        let missed = !any
-            || pinned(row)
-            || !rows.iter().any(|o| o.usable() && o.diameter >= row.diameter);
+        let missed =
+            pinned(row) || !rows.iter().any(|o| o.usable() && o.diameter >= row.diameter);
         if row.sandable && missed && !row.clearance.clears() {
             findings.push(too_deep(dish, row, &rows, severity(row)));
         }

@@ -7,7 +7,7 @@ use super::reader::Reader;
 use super::unpack::{COLUMNS, ROWS, Standard, large, looked_over, none, outside};
 use crate::finding::{Checked, Code, Finding, Source, SourceFile, nearest, plain};
 use crate::model::{OrderForm, OrderList};
-use calamine::{CellErrorType, Data, DataRef, ExcelDateTime, Ods, Reader as _, Xlsx};
+use calamine::{CellErrorType, Data, ExcelDateTime, Ods, Reader as _, Xlsx};
 use std::collections::BTreeMap;
 use std::io::Cursor;
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -64,7 +64,10 @@ fn cells(
                 book.worksheet_cells_reader(&sheet).map_err(|_| none(label))?;
             let mut cells = Gathered::new(label);
             while let Some(cell) = reader.next_cell().map_err(broken)? {
-                cells.add(cell.get_position(), of_ref(cell.get_value()))?;
+                cells.add(
+                    cell.get_position(),
+                    of_data(&cell.get_value().clone().into()),
+                )?;
             }
             Ok((sheet, cells.cells))
         }
@@ -123,21 +126,6 @@ impl<'a> Gathered<'a> {
         })?;
         self.cells.insert(at, content);
         Ok(())
-    }
-}
-
-fn of_ref(data: &DataRef<'_>) -> Option<Content> {
-    match data {
-        DataRef::SharedString(text) => filled(text),
-        DataRef::String(text)
-        | DataRef::DateTimeIso(text)
-        | DataRef::DurationIso(text) => filled(text),
-        DataRef::Int(whole) => Some(Ok(whole.to_string())),
-        DataRef::Float(number) => Some(Ok(number.to_string())),
-        DataRef::Bool(truth) => Some(Ok(truth.to_string())),
-        DataRef::DateTime(time) => Some(Ok(date(time))),
-        DataRef::Error(error) => Some(Err(error.clone())),
-        DataRef::Empty => None,
     }
 }
 

@@ -32,3 +32,4 @@ pub use recipe::recipe;
 pub use schema::{FileKind, kind_of, schema};
 pub use shop::shop;
 pub use text::{LARGEST, text};
+pub use unpack::LARGEST_BOOK;

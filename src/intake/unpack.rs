@@ -5,6 +5,8 @@ use crate::finding::{Code, Finding, Source, SourceFile};
 use std::io::{Cursor, Read as _};
 use zip::ZipArchive;
 
+/// Most bytes of a workbook, packed.
+pub const LARGEST_BOOK: usize = 16 << 20;
 /// Most bytes of all its files together, unpacked.
 const MOST: u64 = 64 << 20;
 /// Most files in it.
@@ -24,6 +26,10 @@ pub(super) enum Standard {
 
 /// Which standard a workbook follows, if it can be read at all.
 pub(super) fn looked_over(label: &str, bytes: &[u8]) -> Result<Standard, Box<Finding>> {
+    if bytes.len() > LARGEST_BOOK {
+        let most = LARGEST_BOOK >> 20;
+        return Err(large(label, &format!("the file has more than {most} MiB")));
+    }
     let mut pack = ZipArchive::new(Cursor::new(bytes)).map_err(|_| none(label))?;
     if pack.len() > FILES {
         return Err(large(label, "it is packed from too many files"));

@@ -154,14 +154,16 @@ impl Place<'_> {
             one.flat.map_or(apart, |flat| apart.max(flat - STILL)) - gap
         };
         let (mut near, mut lack, mut gain) = (0.0, lacking(&drawn), 1.0);
+        if lack <= 0.0 {
+            return drawn;
+        }
         let (mut fitted, mut far) = (drawn, None);
         for _ in 0..TRIES {
-            if lack <= 0.0 {
-                break;
-            }
             let added = (lack + STILL) / gain;
-            let next = near + added / fitted.height;
-            let next = far.as_ref().map_or(next, |(far, _)| f64::midpoint(near, *far));
+            let next = match &far {
+                None => near + added / fitted.height,
+                Some((far, _)) => f64::midpoint(near, *far),
+            };
             // Where there is no room to spread them, they stand as close as they do.
             let Ok(one) = self.fitted(next) else { break };
             let left = lacking(&one);
@@ -269,12 +271,11 @@ fn joined(fitted: &Fitted, letters: &Letters) -> bool {
     if matches!(fonts.first, Font::Built(_)) || !fitted.touch() {
         return false;
     }
-    let pairs: Vec<bool> = fitted
-        .letters
-        .windows(2)
-        .map(|pair| between(pair, &[], None).is_some_and(|gap| gap.width < TOUCHING))
-        .collect();
-    pairs.iter().filter(|touch| **touch).count() * 2 > pairs.len()
+    let pairs = fitted.letters.windows(2);
+    let touch = |pair: &&[BezPath]| {
+        between(pair, &[], None).is_some_and(|gap| gap.width < TOUCHING)
+    };
+    pairs.clone().filter(touch).count() * 2 > pairs.len()
 }
 
 /// What cannot be written.

@@ -1,6 +1,7 @@
 //! A shop: one maker's cutters, machine, woods and house rules.
 
 use super::cutter::Cutter;
+use super::order::Order;
 use super::order_form::OrderForm;
 use super::species::Species;
 use super::work::Pins;
@@ -24,6 +25,14 @@ pub struct Shop {
     pub order_form: OrderForm,
     /// The whole file.
     pub source: Source,
+}
+
+impl Shop {
+    /// What the wood of an order is called: the first on hand where it names none.
+    pub fn wood_for<'s>(&'s self, order: &'s Order) -> Option<&'s str> {
+        let first = || self.woods.first().map(|wood| wood.name.as_str());
+        order.wood.as_deref().or_else(first)
+    }
 }
 
 /// The router.

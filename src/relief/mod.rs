@@ -21,4 +21,4 @@ pub use field::Field;
 pub use grid::Grid;
 pub use scene::Scene;
 pub use solid::{Cut, Edge, Solid, Tip};
-pub use timber::Timber;
+pub use timber::{Timber, linear};

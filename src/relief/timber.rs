@@ -161,7 +161,7 @@ fn seed(name: &str) -> u64 {
 }
 
 /// Linear light of a coded value (IEC 61966-2-1, sRGB; from memory).
-pub(super) fn linear(coded: u8) -> f32 {
+pub fn linear(coded: u8) -> f32 {
     let coded = f32::from(coded) / 255.0;
     if coded <= 0.04045 { coded / 12.92 } else { ((coded + 0.055) / 1.055).powf(2.4) }
 }

@@ -1,5 +1,7 @@
 //! Colours of our sheets.
 
+use crate::relief::linear;
+
 /// An opaque or translucent colour.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Color {
@@ -43,14 +45,7 @@ impl Color {
     /// Relative luminance, 0 black to 1 white (W3C, "Web Content Accessibility Guidelines
     /// 2.1", 2018, definition of relative luminance; from memory).
     pub fn luminance(self) -> f64 {
-        let [r, g, b] = self.rgb.map(|part| {
-            let coded = f64::from(part) / 255.0;
-            if coded <= 0.04045 {
-                coded / 12.92
-            } else {
-                ((coded + 0.055) / 1.055).powf(2.4)
-            }
-        });
+        let [r, g, b] = self.rgb.map(|part| f64::from(linear(part)));
         0.2126 * r + 0.7152 * g + 0.0722 * b
     }
 

@@ -29,6 +29,21 @@ pub struct Pixels {
     pub size: [usize; 2],
     /// Red, green and blue (sRGB), row by row from the upper left.
     pub rgb: Vec<u8>,
+    coded: OnceLock<Vec<u8>>,
+}
+
+impl Pixels {
+    /// What a writer of files makes of them, made once: pages of several kinds hold the same.
+    pub fn coded<E>(
+        &self,
+        code: impl FnOnce(&Self) -> Result<Vec<u8>, E>,
+    ) -> Result<&[u8], E> {
+        if let Some(bytes) = self.coded.get() {
+            return Ok(bytes);
+        }
+        let bytes = code(self)?;
+        Ok(self.coded.get_or_init(|| bytes))
+    }
 }
 
 impl Picture {
@@ -57,7 +72,7 @@ impl Picture {
             let size = [wide as usize, high as usize];
             let rgb = self.painted((x0, y0).into(), side, size);
             let place = Rect::new(x0, y0, x0 + wide * side, y0 + high * side);
-            Pixels { place, size, rgb }
+            Pixels { place, size, rgb, coded: OnceLock::new() }
         })
     }
 }

@@ -25,6 +25,9 @@ pub(crate) fn orders(path: Option<&Path>, shop: Option<&Shop>) -> Orders {
 
 /// Says so where a recipe or a shop is given for an order list.
 pub(crate) fn not_orders(path: &Path) -> Option<Finding> {
+    if ListKind::of(path) != ListKind::Yaml {
+        return None;
+    }
     let (what, help) = match input(Some(path), None) {
         Input::Recipe(loaded) if loaded.recipe.is_some() => {
             ("a recipe", "look at a recipe with `treen check` or `treen swap`")
@@ -97,7 +100,8 @@ pub(crate) fn input(path: Option<&Path>, shop: Option<&Shop>) -> Input {
             Input::Shop(Box::new(treen::intake::shop(&label, &text)))
         }
         FileKind::Recipe | FileKind::Shop | FileKind::Orders => {
-            Input::Orders(orders(Some(path), shop))
+            let (list, library) = (orders_yaml(&label, &text), Library::beside(path));
+            Input::Orders(Orders { list, library })
         }
     }
 }

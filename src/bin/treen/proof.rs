@@ -145,8 +145,7 @@ fn summary(
     let head = ["order", "name", "recipe", "wood", "size", "cut out with", "status"];
     let mut rows = vec![head.map(str::to_owned).to_vec()];
     for (outcome, order) in batch.outcomes.iter().zip(&list.orders) {
-        let first = shop.woods.first().map(|wood| wood.name.clone());
-        let wood = order.wood.clone().or(first).unwrap_or_default();
+        let wood = shop.wood_for(order).unwrap_or_default();
         let size =
             outcome.size.map(|(width, height)| format!("{width:.0} x {height:.0} mm"));
         let cutter = outcome.cutters.get("cut-out");
@@ -154,7 +153,7 @@ fn summary(
             outcome.id.clone(),
             plain(&outcome.name),
             plain(&outcome.recipe),
-            plain(&wood),
+            plain(wood),
             size.unwrap_or_else(|| "-".to_owned()),
             cutter.cloned().unwrap_or_else(|| "-".to_owned()),
             outcome.status.word().to_owned(),
