@@ -66,6 +66,8 @@ pub struct Outcome {
     pub size: Option<(f64, f64)>,
     /// How many dishes are ordered.
     pub quantity: u32,
+    /// The mark of what its proof promises, where there is one.
+    pub version: Option<String>,
 }
 
 impl Outcome {

@@ -54,6 +54,7 @@ pub(super) fn of_order(
         "findings": findings,
         "cutters": outcome.cutters.iter().map(|(work, ids)| (work.clone(), json!(ids))).collect::<Map<_, _>>(),
         "plan": plan,
+        "proof_version": outcome.version,
         "quantity": outcome.quantity,
         "size_mm": outcome.size.map(|(width, height)| [rounded(width), rounded(height)]),
         "used": used.iter().map(used_json).collect::<Vec<_>>(),
@@ -116,6 +117,7 @@ pub(super) fn taken(mut row: Value, order: &Order) -> Option<Made<Outcome>> {
         minutes: row.pointer("/plan/minutes").and_then(Value::as_f64),
         size: Some((size.first()?.as_f64()?, size.get(1)?.as_f64()?)),
         quantity: order.quantity,
+        version: row.get("proof_version").and_then(Value::as_str).map(str::to_owned),
     };
     Some(Made { done: outcome, row: indented(&row), files: files_of(&row)? })
 }

@@ -61,7 +61,21 @@ pub(super) fn broken(
     finding: Finding,
 ) -> Made<Outcome> {
     let failed = Examined::failed(order, vec![finding]);
-    finished(order, failed, key, Vec::new(), Status::Error)
+    finished(order, failed, key, Drawn::nothing())
+}
+
+/// The sheets of an order.
+struct Drawn {
+    files: Vec<WrittenFile>,
+    status: Status,
+    /// The mark of its proof.
+    version: Option<String>,
+}
+
+impl Drawn {
+    fn nothing() -> Self {
+        Self { files: Vec::new(), status: Status::Error, version: None }
+    }
 }
 
 /// One order from recipe to files.
@@ -77,13 +91,14 @@ pub(super) fn outcome(
     };
     let Some(recipe) = &loaded.recipe else {
         let examined = Examined::failed(order, loaded.findings.clone());
-        return finished(order, examined, key, Vec::new(), Status::Error);
+        return finished(order, examined, key, Drawn::nothing());
     };
     let mut examined = examine(recipe, order, job.shop, job.pins);
     let Some((dish, report, plan)) = &examined.dish else {
-        return finished(order, examined, key, Vec::new(), Status::Error);
+        return finished(order, examined, key, Drawn::nothing());
     };
     let proof = vec![sheet::proof(dish, report, plan, job.shop)];
+    let version = proof.first().and_then(|page| page.version.clone());
     let bench = sheet::bench(dish, report, plan, job.shop);
     let mut files = Vec::new();
     let sheets = [("proof", proof), ("bench", bench)];
@@ -100,15 +115,14 @@ pub(super) fn outcome(
         examined.findings.push(*finding);
         (status, key) = (Status::Error, None);
     }
-    finished(order, examined, key, files, status)
+    finished(order, examined, key, Drawn { files, status, version })
 }
 
 fn finished(
     order: &Order,
     examined: Examined,
     key: Option<&str>,
-    files: Vec<WrittenFile>,
-    status: Status,
+    Drawn { files, status, version }: Drawn,
 ) -> Made<Outcome> {
     let plan = examined.dish.as_ref().map(|(.., plan)| plan);
     let mut cutters: BTreeMap<String, String> = BTreeMap::new();
@@ -130,6 +144,7 @@ fn finished(
         minutes: plan.map(|plan| near(plan.minutes())),
         size: size.map(|(width, height)| (near(width), near(height))),
         quantity: order.quantity,
+        version,
         findings: examined.findings,
     };
     of_order(outcome, order, facts)

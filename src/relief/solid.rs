@@ -87,7 +87,7 @@ impl Tip {
     }
 
     /// Half the width at the surface of a cut so deep.
-    pub(super) fn shown(&self, depth: f64) -> f64 {
+    pub fn shown(&self, depth: f64) -> f64 {
         match self {
             Self::Of(cutter) => cutter.surface_radius(depth),
             Self::Square(radius) => *radius,
@@ -103,7 +103,7 @@ impl Tip {
     }
 
     /// Height above the tip at a distance from its middle; `None` beyond it.
-    pub(super) fn height(&self, off: f64) -> Option<f64> {
+    pub fn height(&self, off: f64) -> Option<f64> {
         match self {
             _ if off <= 0.0 => Some(0.0),
             Self::Of(cutter) => cutter.height_at(off),

@@ -43,7 +43,15 @@ pub(super) fn page(
     let mut placed = Block::default();
     placed.put(foot, Vec2::new(MARGIN, A4[1] - MARGIN - TITLE_BLOCK));
     layers.push(Layer { name: "title-block", marks: placed.marks });
-    Sheet { title, language: "en", size: A4, margin: MARGIN, paper: PAPER, layers }
+    Sheet {
+        title,
+        language: "en",
+        version: None,
+        size: A4,
+        margin: MARGIN,
+        paper: PAPER,
+        layers,
+    }
 }
 
 /// A row of labelled fields, each as wide as it needs as far as there is room.

@@ -189,6 +189,7 @@ pub fn gallery(plates: &[Plate], shop: &Shop) -> Sheet {
     Sheet {
         title: "All shapes".to_owned(),
         language: "en",
+        version: None,
         size: grid.page,
         margin: Grid::margin(grid.page),
         paper: PAPER,

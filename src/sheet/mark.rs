@@ -12,6 +12,8 @@ pub struct Sheet {
     pub title: String,
     /// The language its words are in, as in BCP 47.
     pub language: &'static str,
+    /// A short mark of what it promises, where it is to be approved.
+    pub version: Option<String>,
     /// Width and height in mm.
     pub size: [f64; 2],
     /// Nothing is written outside this far from the edges, mm.

@@ -30,6 +30,7 @@ mod solid;
 mod style;
 mod table;
 mod tint;
+mod version;
 mod view;
 mod words;
 mod wrap;

@@ -12,6 +12,7 @@ use super::scale::Scale;
 use super::solid::scene;
 use super::style::{BODY, LABEL, Pen, RULE, SMALL, Style};
 use super::table::{Column, Table};
+use super::version::version;
 use super::view::View;
 use super::words::{CARE, GEOMETRY_ONLY, reason};
 use crate::curve::Vec2;
@@ -43,6 +44,7 @@ pub fn proof(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Sheet {
     let free = HEIGHT - TITLE_BLOCK - fixed - 30.0;
     let made = Made::of(dish, plan, shop);
     let painted = scene(dish, plan, (shop, &made), PAPER.rgb);
+    let version = version(dish, report, &painted.solid);
     let (drawn, scale) = drawing(dish, (painted, unit), free);
     // The name's strip may make the gaps a little narrower, the picture may not.
     let left = free - drawn.height + 9.0;
@@ -52,8 +54,10 @@ pub fn proof(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Sheet {
         true_size(dish, &made, scale, left).map(|block| ("name-at-full-size", block)),
     );
     blocks.extend(below);
-    let foot = title_block(&fields(dish, "Proof, 1 of 1", &scale.designation()));
-    page(title(dish, "proof"), blocks, foot)
+    let mut fields = fields(dish, "Proof, 1 of 1", &scale.designation());
+    fields.insert(fields.len() - 1, ("Version", version.clone()));
+    let page = page(title(dish, "proof"), blocks, title_block(&fields));
+    Sheet { version: Some(version), ..page }
 }
 
 /// What a reader's window shows.

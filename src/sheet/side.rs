@@ -64,6 +64,7 @@ pub fn side_views(
     Sheet {
         title: "Side views".to_owned(),
         language: "en",
+        version: None,
         size: super::frame::A4,
         margin: MARGIN,
         paper: super::color::PAPER,

@@ -33,6 +33,7 @@ pub(crate) fn sheets(
         let sheet = Sheet {
             title: format!("Names in {}, page {}", letters.name(), number + 1),
             language: "en",
+            version: None,
             size: A4,
             margin: MARGIN,
             paper: Color::new([255, 255, 255]),

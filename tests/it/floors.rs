@@ -81,7 +81,7 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
             "relief",
             "plan",
         ],
-        &[],
+        &["sha2"],
     ),
     (
         "export",

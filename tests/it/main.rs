@@ -63,6 +63,7 @@ mod svg_outlines;
 mod units;
 mod vee_carving;
 mod verdicts;
+mod versions;
 mod walls;
 mod watching;
 mod wood;

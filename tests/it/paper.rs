@@ -15,6 +15,7 @@ fn page(size: [f64; 2], marks: Vec<Mark>) -> Sheet {
     Sheet {
         title: "A test".to_owned(),
         language: "en",
+        version: None,
         size,
         margin: 0.0,
         paper: Color::new([255, 255, 255]),
