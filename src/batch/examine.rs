@@ -5,7 +5,7 @@ use crate::dish::{Dish, assemble};
 use crate::feasibility::{Pins, Report, check};
 use crate::finding::{Checked, Finding};
 use crate::mend::{Case, Mend, mend, offer_more};
-use crate::model::{Order, Recipe, Setting, Shop};
+use crate::model::{Manner, Order, Recipe, Setting, Shop};
 use crate::plan::{Plan, choose};
 use crate::shape::build;
 
@@ -110,6 +110,7 @@ pub fn specimen(recipe: &Recipe, set: Vec<Setting>) -> Order {
         quantity: 1,
         note: None,
         date: None,
+        manner: Manner::default(),
         set,
         pins: Pins::default(),
         source: recipe.source.clone(),

@@ -61,6 +61,7 @@ pub(super) fn of_order(common: &str, recipe: &Recipe, order: &Order) -> String {
     let quantity = order.quantity.to_string();
     parts.extend([order.id.clone(), order.name.clone(), quantity, pins(&order.pins)]);
     parts.extend([&order.wood, &order.note, &order.date].map(|text| format!("{text:?}")));
+    parts.push(format!("{:?}", order.manner));
     for setting in &order.set {
         parts.extend([setting.name.clone(), format!("{:?}", setting.value)]);
     }

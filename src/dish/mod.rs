@@ -9,7 +9,7 @@ pub use assemble::assemble;
 use crate::curve::{BezPath, Point, Region};
 use crate::finding::Source;
 use crate::lettering::Gap;
-use crate::model::{Grain, NameStyle, Surface, WantedCutter, Wood};
+use crate::model::{Grain, Manner, NameStyle, Surface, WantedCutter, Wood};
 use crate::units::Mm;
 
 /// One dish, ready to be checked and drawn.
@@ -29,12 +29,16 @@ pub struct Dish {
     pub grain: Option<Grain>,
     /// Parameter names and their values as shown to people.
     pub parameters: Vec<(String, String)>,
+    /// Names of the parameters that the order sets.
+    pub asked: Vec<String>,
     /// How many alike.
     pub quantity: u32,
     /// The customer's or maker's remark.
     pub note: Option<String>,
     /// A date, as given by the order.
     pub date: Option<String>,
+    /// How its proof speaks, where not as the shop's do.
+    pub manner: Manner,
     /// The wood; its thickness is the dish's.
     pub wood: Wood,
     /// The outside of the dish.

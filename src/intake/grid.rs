@@ -3,10 +3,14 @@
 use super::orders::{MOST, checked, guess, not_empty};
 use super::reader::Reader;
 use crate::finding::{Code, Finding, Source, nearest, plain};
-use crate::model::{Called, Order, OrderForm, OrderList, Pin, Pins, Setting, Work};
+use crate::model::{
+    Called, Locale, Manner, Order, OrderForm, OrderList, Pin, Pins, Setting, SizeUnit,
+    Work,
+};
 
 /// Columns with a meaning of their own; any other is a parameter of the recipe.
-const COLUMNS: [&str; 7] = ["id", "name", "recipe", "wood", "quantity", "note", "date"];
+const COLUMNS: [&str; 9] =
+    ["id", "name", "recipe", "wood", "quantity", "note", "date", "locale", "unit"];
 const REQUIRED: [&str; 3] = ["id", "name", "recipe"];
 
 /// Columns `use_recess`, `use_cut_out` and so on: the cutter for a work.
@@ -194,6 +198,10 @@ fn order(
         quantity: quantity.flatten().unwrap_or(1),
         note: filled("note").map(|cell| cell.text.clone()),
         date: filled("date").map(|cell| cell.text.clone()),
+        manner: Manner {
+            locale: filled("locale").and_then(|it| word(r, "locale", it, &Locale::ALL)),
+            unit: filled("unit").and_then(|it| word(r, "unit", it, &SizeUnit::ALL)),
+        },
         set: settings(&pairs),
         pins: pins(&pairs),
         source: row.source.clone(),
@@ -249,4 +257,9 @@ fn quantity(r: &Reader, cell: &Cell) -> Option<u32> {
         r.say(finding);
     }
     number
+}
+
+/// What one of some words stands for.
+fn word<T: Copy>(r: &Reader, key: &str, cell: &Cell, words: &[(&str, T)]) -> Option<T> {
+    r.among(&cell.source, &format!("`{key}`"), &cell.text, words)
 }

@@ -9,6 +9,7 @@ mod drawing;
 mod faces;
 mod grid;
 mod ids;
+mod manner;
 mod order_form;
 mod orders;
 mod parameters;

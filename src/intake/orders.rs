@@ -1,6 +1,7 @@
 //! Order lists in YAML, and the checks that both kinds of list share.
 
 use super::ids;
+use super::manner::manner;
 use super::pins::pins;
 use super::reader::{Map, Reader};
 use super::tree::{self, Node, Value};
@@ -9,8 +10,10 @@ use crate::model::{Order, OrderList, Setting, SettingValue};
 use crate::units::{Deg, Mm};
 use std::collections::BTreeMap;
 
-const KEYS: [&str; 9] =
-    ["id", "name", "recipe", "wood", "quantity", "note", "date", "set", "use"];
+const KEYS: [&str; 11] = [
+    "id", "name", "recipe", "wood", "quantity", "note", "date", "locale", "unit", "set",
+    "use",
+];
 
 /// Most dishes of one order.
 pub(super) const MOST: u32 = 1000;
@@ -121,6 +124,7 @@ fn order(r: &Reader, node: &Node) -> Option<(Order, Source)> {
         quantity: quantity.flatten().unwrap_or(1),
         note: map.maybe_text("note"),
         date: map.maybe_text("date"),
+        manner: manner(&map),
         set: set.unwrap_or_default(),
         pins: pins(&map),
         source: place("id").unwrap_or_else(|| map.source()),

@@ -170,11 +170,22 @@ impl Reader {
         words: &[(&str, T)],
     ) -> Option<T> {
         let written = self.text(node, what)?;
+        self.among(&self.source(node), what, &written, words)
+    }
+
+    /// What one of some words stands for, wherever it is written.
+    pub(super) fn among<T: Copy>(
+        &self,
+        place: &Source,
+        what: &str,
+        written: &str,
+        words: &[(&str, T)],
+    ) -> Option<T> {
         let lower = written.trim().to_lowercase();
         let found = words.iter().find(|(word, _)| *word == lower);
         if found.is_none() {
             let known: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
-            self.unknown_word(node, what, &lower, &known);
+            self.not_known(place, what, &lower, &known);
         }
         found.map(|(_, value)| *value)
     }
@@ -186,9 +197,13 @@ impl Reader {
         word: &str,
         known: &[&str],
     ) {
+        self.not_known(&self.source(node), what, word, known);
+    }
+
+    fn not_known(&self, place: &Source, what: &str, word: &str, known: &[&str]) {
         let message = format!("`{word}` is not a word {what} takes");
         let finding = Finding::stop(Code::UnknownWord, message)
-            .from(self.source(node))
+            .from(place.clone())
             .expected(one_of(known));
         self.say(match nearest(word, known.iter().copied()) {
             Some(near) => finding.help(format!("did you mean `{near}`?")),

@@ -1,5 +1,6 @@
 //! Shops: cutters, machine, woods, house rules.
 
+use super::manner::manner;
 use super::order_form::order_form;
 use super::pins::pins;
 use super::reader::{Map, Reader};
@@ -43,6 +44,7 @@ const MACHINE_KEYS: [&str; 10] = [
 ];
 const TAB_KEYS: [&str; 3] = ["count", "length", "height"];
 const WOOD_KEYS: [&str; 6] = ["name", "thickness", "species", "density", "price", "tone"];
+const PROOF_KEYS: [&str; 2] = ["locale", "unit"];
 const HOUSE_KEYS: [&str; 11] = [
     "rim",
     "floor",
@@ -75,19 +77,22 @@ pub fn shop(label: &str, text: &str) -> Checked<Shop> {
 }
 
 fn whole(r: &Reader, root: &Node) -> Option<Shop> {
-    let keys = ["cutters", "machine", "woods", "house", "use", "order_list"];
+    let keys = ["cutters", "machine", "woods", "house", "proof", "use", "order_list"];
     let map = r.map(root, "a shop", &keys)?;
     let cutters = cutters(&map);
     let machine = machine(&map);
     let woods = woods(&map);
     let house = house(&map);
     let (pins, order_form, cutters) = (pins(&map), order_form(&map), cutters?);
+    let proof =
+        map.optional("proof").and_then(|node| r.map(node, "`proof`", &PROOF_KEYS));
+    let manner = proof.as_ref().map(manner).unwrap_or_default();
     held(r, &cutters, &machine);
     for fault in pins.all().iter().filter_map(|pin| pin.fault(&cutters)) {
         r.say(fault);
     }
     let source = Source::whole(&r.file);
-    Some(Shop { cutters, machine, woods, house, pins, order_form, source })
+    Some(Shop { cutters, machine, woods, house, pins, order_form, manner, source })
 }
 
 /// A length known to be finite, for defaults.

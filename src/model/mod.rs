@@ -7,6 +7,7 @@ mod lets;
 mod name;
 mod order;
 mod order_form;
+mod proof;
 mod recipe;
 mod shop;
 mod species;
@@ -20,6 +21,7 @@ pub use lets::sorted_lets;
 pub use name::{NameArea, NameStyle, Panel};
 pub use order::{Order, OrderList, Setting, SettingValue};
 pub use order_form::{Called, OrderForm};
+pub use proof::{Locale, Manner, SizeUnit};
 pub use recipe::{
     Edges, Grain, Groove, Line, Mirror, Parameter, ParameterKind, Placing, Point,
     Primitive, Recess, RecessForm, Recipe, Shape, Step, Surface, Text, Verb,

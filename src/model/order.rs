@@ -1,5 +1,6 @@
 //! An order list: the names to make.
 
+use super::proof::Manner;
 use super::work::Pins;
 use crate::finding::Source;
 use std::collections::BTreeSet;
@@ -43,6 +44,8 @@ pub struct Order {
     pub note: Option<String>,
     /// A date, printed as written.
     pub date: Option<String>,
+    /// How its proof speaks, where not as the shop's do.
+    pub manner: Manner,
     /// Parameter values that differ from the recipe's defaults.
     pub set: Vec<Setting>,
     /// Cutters the maker insists on for this order.

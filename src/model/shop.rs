@@ -3,6 +3,7 @@
 use super::cutter::Cutter;
 use super::order::Order;
 use super::order_form::OrderForm;
+use super::proof::Manner;
 use super::species::Species;
 use super::work::Pins;
 use crate::finding::Source;
@@ -23,6 +24,8 @@ pub struct Shop {
     pub pins: Pins,
     /// How its order lists are laid out.
     pub order_form: OrderForm,
+    /// How its proofs speak to customers.
+    pub manner: Manner,
     /// The whole file.
     pub source: Source,
 }

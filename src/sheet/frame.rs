@@ -84,7 +84,7 @@ pub(super) fn title_block(fields: &[(&str, String)]) -> Block {
     block
 }
 
-/// The fields every sheet of a dish has.
+/// The fields of every page that the maker works from.
 pub(super) fn fields(
     dish: &Dish,
     sheet: &str,
@@ -105,4 +105,13 @@ pub(super) fn fields(
     }
     fields.push(("Sheet", sheet.to_owned()));
     fields
+}
+
+/// What a reader's window shows of a page that the maker works from.
+pub(super) fn title(dish: &Dish, kind: &str) -> String {
+    if dish.person.is_empty() {
+        format!("{} {kind}: {}", dish.id, dish.title)
+    } else {
+        format!("{} {kind}: {} for {}", dish.id, dish.title, dish.person)
+    }
 }

@@ -3,6 +3,7 @@
 //! Pages are ISO 216 A4, scales ISO 5455, line widths and text heights members of the series
 //! of ISO 128 and ISO 3098 (widths and heights from memory).
 
+mod approval;
 mod bench;
 mod block;
 mod card;
@@ -10,6 +11,7 @@ pub mod color;
 mod cutting;
 mod dimension;
 mod drawing;
+mod facts;
 mod figures;
 mod found;
 mod frame;
@@ -30,6 +32,7 @@ mod solid;
 mod style;
 mod table;
 mod tint;
+mod tongue;
 mod version;
 mod view;
 mod words;

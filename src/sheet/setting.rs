@@ -2,9 +2,9 @@
 //! what the wood is like, why these cutters.
 
 use super::block::{Block, head, paragraph};
+use super::facts::pairs;
 use super::figures::{fine, length, quoted, sentence};
 use super::frame::WIDTH;
-use super::proof::pairs;
 use super::setup::setup;
 use super::side::side_view;
 use super::style::{FIGURE, LABEL, SMALL};

@@ -4,10 +4,10 @@
 use super::block::{Block, rectangle};
 use super::color::{Color, INK, QUIET, TINT, WHITE};
 use super::dimension::{across, upward};
+use super::facts::pairs;
 use super::figures::fine;
 use super::frame::{HEIGHT, MARGIN, WIDTH};
 use super::mark::{Anchor, Layer, Sheet};
-use super::proof::pairs;
 use super::style::{EDGE, FIGURE, Pen, THIN};
 use crate::curve::{BezPath, Vec2};
 use crate::feasibility::Standing;

@@ -81,7 +81,7 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
             "relief",
             "plan",
         ],
-        &["sha2"],
+        &["serde", "serde_yaml", "sha2"],
     ),
     (
         "export",

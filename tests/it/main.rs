@@ -26,6 +26,7 @@ mod lettering;
 mod library;
 mod line_names;
 mod lists;
+mod locales;
 mod mend;
 mod mirrors;
 mod names;

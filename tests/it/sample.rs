@@ -6,7 +6,7 @@ use treen::feasibility::{Pins, Report, check};
 use treen::finding::{Source, SourceFile};
 use treen::intake::{demo, shop};
 use treen::lettering::{Face, Fit, Gauge, fit};
-use treen::model::{NameStyle, Pin, Shop, Surface, Work};
+use treen::model::{Manner, NameStyle, Pin, Shop, Surface, Work};
 use treen::plan::{Plan, choose};
 use treen::reach;
 use treen::units::Mm;
@@ -109,6 +109,8 @@ fn dish(person: &str, outline: Region) -> Dish {
         quantity: 1,
         note: Some("For her sister too, if there is enough of the board.".to_owned()),
         date: None,
+        asked: vec!["length".to_owned()],
+        manner: Manner::default(),
         wood: shop.woods[0].clone(),
         outline,
         outline_sources: vec![source.clone()],

@@ -107,7 +107,9 @@ fn crowded(notches: u32) -> Case {
         Some("Please carve it as deep as you dare, for she is not gentle. ".repeat(4));
     dish.date = Some("2026-07-10, before noon".to_owned());
     for i in 0..12 {
-        dish.parameters.push((format!("a_rather_long_parameter_{i}"), format!("{i} mm")));
+        let name = format!("a_rather_long_parameter_{i}");
+        dish.asked.push(name.clone());
+        dish.parameters.push((name, format!("{i} mm")));
     }
     let mut case = Case::of(dish);
     let file = SourceFile::new("orders.yaml", "");
@@ -266,6 +268,7 @@ fn hostile_words_do_not_break_a_page() {
     let mut dish = boat("<b>&\"'");
     dish.title = "]]> & </svg><script>".to_owned();
     dish.note = Some("a\u{0}b\u{1b}[31m \u{202e}sdrawkcab 👩‍👩‍👧‍👦 ]]> \n\n\t end".to_owned());
+    dish.asked.push("W".repeat(200));
     dish.parameters.push(("W".repeat(200), "M".repeat(200)));
     dish.id = "x".repeat(200);
     let case = Case::of(dish);
