@@ -5,6 +5,7 @@
 //! | floor | room | job |
 //! |---|---|---|
 //! | 0 | [`units`] | lengths, angles, tolerances |
+//! | 0 | [`kept`] | answers kept while a program runs |
 //! | 1 | [`finding`] | what may be said, and its writers |
 //! | 2 | [`model`] | recipe, shop and order list in plain words |
 //! | 3 | [`intake`] | text to model, every mistake in one run |
@@ -37,6 +38,7 @@ pub mod export;
 pub mod feasibility;
 pub mod finding;
 pub mod intake;
+pub mod kept;
 pub mod lettering;
 pub mod mend;
 pub mod model;

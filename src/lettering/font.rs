@@ -113,6 +113,8 @@ impl Fonts {
 pub(super) struct Loaded {
     bytes: Cow<'static, [u8]>,
     index: u32,
+    /// The characters it has a glyph for, in order.
+    letters: Vec<char>,
     /// What shaping needs, made once.
     pub(super) shaping: ShaperData,
     /// Font units per em.
@@ -158,13 +160,15 @@ impl Loaded {
                 "the font has no H and states no height of its capitals".to_owned()
             );
         };
-        let mut letters = font.charmap().mappings();
-        if !letters.any(|(_, id)| {
+        let mut drawn = font.charmap().mappings();
+        if !drawn.any(|(_, id)| {
             outline(&font, id, em).is_some_and(|path| !path.elements().is_empty())
         }) {
             return Err("the font has no letter that can be drawn".to_owned());
         }
+        let letters = letters(&font);
         Ok(Self {
+            letters,
             shaping: ShaperData::new(&font),
             em,
             capital,
@@ -188,8 +192,7 @@ impl Loaded {
     /// The font has a glyph for this character (a joiner or variation mark, which never draws
     /// anything, counts as there).
     fn has(&self, letter: char) -> bool {
-        let mapped = |font: FontRef<'_>| font.charmap().map(letter).is_some();
-        invisible(letter) || unbroken(|| self.tables().map(mapped)) == Some(true)
+        self.letters.binary_search(&letter).is_ok() || invisible(letter)
     }
 
     /// See [`Font::writes`].
@@ -203,6 +206,23 @@ impl Loaded {
 /// What is read from a font; `None` where its reader comes to a stop over a broken one.
 pub(super) fn unbroken<T>(read: impl FnOnce() -> Option<T>) -> Option<T> {
     catch_unwind(AssertUnwindSafe(read)).ok().flatten()
+}
+
+/// The characters a font has a glyph for, in order.
+fn letters(font: &FontRef<'_>) -> Vec<char> {
+    let charmap = font.charmap();
+    // Fonts of symbols are asked for low numbers and have them in the private area.
+    let low = charmap.is_symbol().then_some(0..=0xFF_u32);
+    let stated = charmap.mappings().map(|(code, _)| code);
+    let codes = stated.chain(low.into_iter().flatten());
+    let mut letters: Vec<char> = codes
+        .take(char::MAX as usize)
+        .filter_map(char::from_u32)
+        .filter(|letter| charmap.map(*letter).is_some())
+        .collect();
+    letters.sort_unstable();
+    letters.dedup();
+    letters
 }
 
 fn outline(font: &FontRef<'_>, glyph: skrifa::GlyphId, em: f64) -> Option<BezPath> {

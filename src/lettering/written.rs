@@ -5,6 +5,7 @@ use super::font::{Font, Fonts, Loaded, unbroken};
 use super::form::{Form, TALL};
 use super::runs::{Run, runs};
 use crate::curve::{Affine, BezPath, Drawn as _};
+use crate::kept::Kept;
 use harfrust::{BufferFlags, Direction, ShapeOptions, UnicodeBuffer};
 use std::ops::Range;
 use unicode_script::Script;
@@ -96,14 +97,27 @@ pub fn write_in(text: &str, fonts: &Fonts, cap_height: f64) -> Written {
 
 /// Width of a text including side bearings, capitals `cap_height` mm tall, in mm.
 pub fn width(text: &str, face: Face, cap_height: f64) -> f64 {
+    /// Bytes of text that may be held, twice; sheets say much the same of every dish.
+    const MOST: usize = 1 << 20;
+    static KEPT: Kept<(Face, String), Vec<[f64; 2]>> = Kept::new(MOST);
+    let measured = || advances(text, face);
+    let weight = |(_, text): &(Face, String), parts: &Vec<[f64; 2]>| {
+        text.len() + size_of_val(parts.as_slice())
+    };
+    let parts = KEPT.get((face, text.to_owned()), measured, weight);
+    parts.iter().map(|[units, capital]| units * cap_height / capital).sum()
+}
+
+/// The advance of each run of a text and the height of a capital there, in the units of its font.
+fn advances(text: &str, face: Face) -> Vec<[f64; 2]> {
     let wide = |run: &Run| {
         let font = run.font.loaded()?;
         let shaped = shape(run, font)?;
         let units: f64 =
             shaped.glyph_positions().iter().map(|glyph| f64::from(glyph.x_advance)).sum();
-        Some(units * cap_height / font.capital)
+        Some([units, font.capital])
     };
-    runs(text, &Fonts::of(face), &mut Vec::new()).iter().filter_map(wide).sum()
+    runs(text, &Fonts::of(face), &mut Vec::new()).iter().filter_map(wide).collect()
 }
 
 /// A glyph of a shaped text, in the units of its font.

@@ -12,6 +12,7 @@ mod block;
 mod cycles;
 mod discs;
 mod facing;
+mod kept;
 mod leftover;
 mod morph;
 mod neck;

@@ -5,6 +5,7 @@
 
 use super::audit;
 use super::cycles::Cycles;
+use super::kept::kept;
 use super::profile::Profile;
 use super::runs::arcs_cross;
 use super::slow::{self, slowly};
@@ -84,7 +85,7 @@ pub fn shrink(region: &Region, by: f64, origin: Origin) -> Option<Region> {
 }
 
 /// Works on a region by a disc of this radius (mm) and says by which route. `None` when both
-/// routes fail their checks.
+/// routes fail their checks. What was asked before is not worked out again.
 pub fn work(
     region: &Region,
     working: Working,
@@ -94,6 +95,15 @@ pub fn work(
     if radius < LEAST_RADIUS || region.is_empty() {
         return Some(Worked { region: region.clone(), route: Route::Quick });
     }
+    kept(region, (working, radius, origin), || anew(region, working, radius, origin))
+}
+
+fn anew(
+    region: &Region,
+    working: Working,
+    radius: f64,
+    origin: Origin,
+) -> Option<Worked> {
     // Where the disc lies in the wood, air is worked on as if it were wood.
     let turned = |region: &Region| {
         if working.within() { region.inverted() } else { region.clone() }

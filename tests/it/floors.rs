@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 /// Room, rooms it may import, foreign crates that live there.
 const FLOORS: &[(&str, &[&str], &[&str])] = &[
     ("units", &[], &[]),
+    ("kept", &[], &[]),
     ("finding", &["units"], &["serde_json", "strsim"]),
     ("model", &["units", "finding"], &["exmex"]),
     (
@@ -23,10 +24,10 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
         ],
     ),
     ("curve", &["units"], &["i_overlay", "kurbo", "lyon", "usvg"]),
-    ("reach", &["units", "curve"], &[]),
+    ("reach", &["units", "kept", "curve"], &[]),
     (
         "lettering",
-        &["units", "finding", "curve", "reach"],
+        &["units", "kept", "finding", "curve", "reach"],
         &[
             "dejavu",
             "harfrust",

@@ -20,6 +20,7 @@ mod hostile_curves;
 mod icon_dishes;
 mod icons;
 mod intake;
+mod kept;
 mod kills;
 mod laws;
 mod lettering;
