@@ -7,6 +7,7 @@
 
 use super::piece::{Curve, Piece};
 use super::region::{Contour, Region};
+use crate::kept::Kept;
 use crate::units::Tolerance;
 use i_overlay::core::edge_data::{EdgeDataMerge, OverlayEdgeData};
 use i_overlay::core::edge_overlay::{EdgeOverlay, InputEdge};
@@ -70,8 +71,20 @@ struct Run {
     end: Point,
 }
 
-/// Combines two regions by non-zero filling; contours of the result are simple.
+/// Combines two regions by non-zero filling; contours of the result are simple. What was
+/// combined before is not combined again.
 pub(super) fn combine(subject: &Region, other: &Region, rule: Rule) -> Region {
+    /// Numbers that may be held, twice: 8 MiB each time.
+    const MOST: usize = 1 << 20;
+    static KEPT: Kept<Vec<u64>, Region> = Kept::new(MOST);
+    let mut question = vec![rule as u64];
+    subject.write_bits(&mut question);
+    other.write_bits(&mut question);
+    let weight = |question: &Vec<u64>, answer: &Region| question.len() + answer.weight();
+    KEPT.get(question, || combined(subject, other, rule), weight)
+}
+
+fn combined(subject: &Region, other: &Region, rule: Rule) -> Region {
     let mut table = Table::default();
     table.lay(subject);
     let clip = table.rings.len();

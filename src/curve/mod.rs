@@ -4,6 +4,7 @@
 //! always on the left.
 
 pub mod arcs;
+mod bits;
 mod boolean;
 mod chords;
 mod crossing;

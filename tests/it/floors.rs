@@ -23,7 +23,7 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
             "zip",
         ],
     ),
-    ("curve", &["units"], &["i_overlay", "kurbo", "lyon", "usvg"]),
+    ("curve", &["units", "kept"], &["i_overlay", "kurbo", "lyon", "usvg"]),
     ("reach", &["units", "kept", "curve"], &[]),
     (
         "lettering",
