@@ -19,7 +19,7 @@
 //! | 9 | [`mend`] | ways out for a cutter that cannot follow |
 //! | 9 | [`plan`] | the cutters chosen, depths and passes |
 //! | 10 | [`sheet`] | marks on paper in mm |
-//! | 11 | [`export`] | sheets to SVG, PDF and PNG |
+//! | 11 | [`export`] | sheets to SVG, PDF and PNG, a dish to be turned to HTML |
 //! | 12 | [`batch`] | order list to files: the only room with disk and threads |
 #![warn(
     clippy::disallowed_methods,

@@ -9,7 +9,8 @@ use super::outcome::{Outcome, Status, SwapCard};
 use super::planned::planned;
 use super::record::Record;
 use super::row::{Facts, Made, of_card, of_order};
-use crate::export::{Chapter, ExportFault, pdf, png, svg};
+use crate::dish::Dish;
+use crate::export::{Chapter, ExportFault, pdf, png, svg, turn};
 use crate::feasibility::Pins;
 use crate::finding::{Code, Finding, Source, SourceFile};
 use crate::model::{Order, Recipe, Shop};
@@ -97,17 +98,18 @@ pub(super) fn outcome(
     let Some((dish, report, plan)) = &examined.dish else {
         return finished(order, examined, key, Drawn::nothing());
     };
-    let proof = vec![sheet::proof(dish, report, plan, job.shop)];
-    let version = proof.first().and_then(|page| page.version.clone());
+    let proof = sheet::proof(dish, report, plan, job.shop);
+    let version = proof.version.clone();
     let bench = sheet::bench(dish, report, plan, job.shop);
     let mut files = Vec::new();
-    let sheets = [("proof", proof), ("bench", bench)];
+    let sheets = [("proof", std::slice::from_ref(&proof)), ("bench", &bench)];
     let written = record.begin().and_then(|()| {
-        sheets.iter().try_for_each(|(what, pages)| {
+        for (what, pages) in sheets {
             let name = format!("{}-{what}", order.id);
             files.extend(paged(job.out, &name, pages, job.dpi)?);
-            Ok(())
-        })
+        }
+        files.extend(turned(job, dish, &proof)?);
+        Ok(())
     });
     let mut status = Status::of(&examined.findings);
     let mut key = key;
@@ -167,6 +169,20 @@ fn paged(
     let bound = bound.map_err(|fault| unwritten(&format!("{name}.pdf"), &fault))?;
     files.push(out.write(&format!("{name}.pdf"), &bound)?);
     Ok(files)
+}
+
+/// The dish to be turned on a screen, where its proof shows it painted.
+fn turned(
+    job: &Job<'_>,
+    dish: &Dish,
+    proof: &Sheet,
+) -> Result<Option<WrittenFile>, Box<Finding>> {
+    let Some(turning) = sheet::turning(dish, proof, job.shop) else {
+        return Ok(None);
+    };
+    let name = format!("{}-proof.html", dish.id);
+    let page = turn(&turning).map_err(|fault| unwritten(&name, &fault))?;
+    job.out.write(&name, page.as_bytes()).map(Some)
 }
 
 fn unwritten(file: &str, fault: &ExportFault) -> Box<Finding> {

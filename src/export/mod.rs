@@ -1,10 +1,12 @@
-//! Sheets to SVG text, PDF and PNG bytes.
+//! Sheets to SVG text, PDF and PNG bytes; a dish to be turned to HTML.
 
 mod jpeg;
 mod pdf;
 mod png;
 mod svg;
+mod turn;
 
 pub use pdf::{Chapter, pdf};
 pub use png::{ExportFault, per_metre, png};
 pub use svg::svg;
+pub use turn::turn;

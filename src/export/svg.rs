@@ -208,7 +208,7 @@ fn points(out: &mut String, letter: char, points: &[Point]) {
 
 /// Text as XML character data or an attribute value. `>` is written as `&gt;`, so `]]>` never
 /// appears; characters that XML 1.0 does not allow become U+FFFD.
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for letter in text.chars() {
         match letter {

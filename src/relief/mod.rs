@@ -16,9 +16,11 @@ mod noise;
 mod scene;
 mod solid;
 mod timber;
+mod turned;
 
 pub use field::Field;
 pub use grid::Grid;
 pub use scene::Scene;
 pub use solid::{Cut, Edge, Solid, Tip};
 pub use timber::{Timber, linear};
+pub use turned::Turned;

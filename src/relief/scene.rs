@@ -108,10 +108,10 @@ impl Scene {
 }
 
 /// Values of linear light told apart.
-const TABLE: f32 = 4095.0;
+pub(super) const TABLE: f32 = 4095.0;
 
 /// Coded values of linear light (IEC 61966-2-1, sRGB; from memory).
-fn codes() -> Vec<u8> {
+pub(super) fn codes() -> Vec<u8> {
     (0..=TABLE as u16)
         .map(|step| {
             let light = (f32::from(step) + 0.5) / (TABLE + 1.0);

@@ -21,7 +21,7 @@ pub struct Timber {
     figure: Figure,
     grain: Grain,
     /// Linear light of its mean colour.
-    tone: [f32; 3],
+    pub(super) tone: [f32; 3],
     noise: Noise,
     /// Of the profile of a ring, from 0 to each share of it.
     sums: Vec<f32>,

@@ -2,7 +2,7 @@
 
 use super::view::View;
 use crate::curve::{Point, Rect};
-use crate::relief::{Grid, Scene};
+use crate::relief::{Grid, Scene, Turned};
 use crate::units::MM_PER_INCH;
 use std::sync::OnceLock;
 
@@ -60,6 +60,11 @@ impl Picture {
         let away = (corner - self.place.origin()) / self.factor;
         let corner = Point::new(bounds.x0 + away.x, bounds.y1 - away.y);
         self.scene.paint(&Grid { corner, step: side / self.factor, size })
+    }
+
+    /// The dish apart from its light, over so many cells along its longer side.
+    pub fn turned(&self, cells: u16) -> Turned {
+        self.scene.turned(cells)
     }
 
     /// Pixels fine enough for print, made once.

@@ -30,6 +30,7 @@ pub(super) struct Words {
     pub(super) care: Care,
     pub(super) approval: Approval,
     pub(super) notice: String,
+    pub(super) turning: OnScreen,
     pub(super) foot: Foot,
     reasons: Vec<Reason>,
     otherwise: String,
@@ -100,6 +101,17 @@ pub(super) struct Approval {
     pub(super) name: String,
     pub(super) signature: String,
     pub(super) date: String,
+}
+
+/// What stands beside a dish that is turned on a screen.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct OnScreen {
+    pub(super) described: String,
+    pub(super) carved: String,
+    pub(super) hint: String,
+    pub(super) told: String,
+    pub(super) notice: String,
 }
 
 /// Labels of the title block.

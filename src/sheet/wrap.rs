@@ -37,7 +37,7 @@ pub(super) fn clean(text: &str, face: Face) -> String {
 }
 
 /// Characters that change the direction of text around them.
-fn turns_text(letter: char) -> bool {
+pub(super) fn turns_text(letter: char) -> bool {
     matches!(letter, '\u{061C}' | '\u{200E}' | '\u{200F}' | '\u{202A}'..='\u{202E}'
         | '\u{2066}'..='\u{2069}')
 }

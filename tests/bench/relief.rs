@@ -1,15 +1,19 @@
 //! `cargo bench --bench relief` prints how long the processor takes to paint the demo's dishes,
-//! and to write their proof sheets in each form.
+//! and to write their proof sheets in each form; the page that turns it comes after the PDF, whose
+//! picture it shares.
 
 mod busy;
 
 use busy::Busy;
 use std::time::Duration;
 use treen::batch::{Library, examine};
-use treen::export::{Chapter, pdf, png, svg};
+use treen::dish::Dish;
+use treen::export::{Chapter, pdf, png, svg, turn};
 use treen::feasibility::Pins;
 use treen::intake::{demo, orders_yaml, shop};
-use treen::sheet::{Mark, Picture, Sheet, proof};
+use treen::model::Shop;
+
+use treen::sheet::{Mark, Picture, Sheet, proof, turning};
 
 /// Pixels on the longer side.
 const SIDE: f64 = 900.0;
@@ -19,7 +23,9 @@ const ROUNDS: usize = 5;
 
 fn main() {
     println!("medians of processor time, ms, of {ROUNDS} rounds");
-    println!("dish           pixels       painted   PNG 150   PDF       SVG");
+    println!(
+        "dish           pixels       painted   PNG 150   PDF       SVG       turned"
+    );
     let shop = shop("shop.yaml", demo::SHOP).value.expect("the demo's shop");
     let orders = orders_yaml("orders.yaml", demo::ORDERS).value.expect("its orders");
     let library = Library::built_in();
@@ -29,11 +35,12 @@ fn main() {
         let examined = examine(&recipe, order, &shop, &Pins::default());
         let (dish, report, plan) = examined.dish.expect("a dish");
         let page = || proof(&dish, &report, &plan, &shop);
-        tell(&dish.id, &page);
+        tell((&dish, &shop), &page);
     }
 }
 
-fn tell(id: &str, page: &dyn Fn() -> Sheet) {
+fn tell((dish, shop): (&Dish, &Shop), page: &dyn Fn() -> Sheet) {
+    let id = &dish.id;
     let sheet = page();
     let picture = picture(&sheet);
     let place = picture.place;
@@ -51,8 +58,11 @@ fn tell(id: &str, page: &dyn Fn() -> Sheet) {
         drop(pdf(id, &[Chapter { title: id, pages }]));
     });
     let drawing = median(|| drop(fresh.next().and_then(|pages| pages.first()).map(svg)));
+    drop(svg(&sheet));
+    let shown = turning(dish, &sheet, shop).expect("a painted dish");
+    let turned = median(|| drop(turn(&shown)));
     println!(
-        "{id:<14} {:>4} x {:<4}  {painted:>6.1}    {raster:>6.1}    {bound:>6.1}    {drawing:>6.1}",
+        "{id:<14} {:>4} x {:<4}  {painted:>6.1}    {raster:>6.1}    {bound:>6.1}    {drawing:>6.1}    {turned:>6.1}",
         size[0], size[1]
     );
 }

@@ -130,6 +130,7 @@ fn same_bytes_whatever_the_threads_and_again() {
         "a-1-bench.pdf",
         "a-1-bench.png",
         "a-1-bench.svg",
+        "a-1-proof.html",
         "a-1-proof.pdf",
         "a-1-proof.png",
         "a-1-proof.svg",
@@ -138,6 +139,7 @@ fn same_bytes_whatever_the_threads_and_again() {
         "a-2-bench.pdf",
         "a-2-bench.png",
         "a-2-bench.svg",
+        "a-2-proof.html",
         "a-2-proof.pdf",
         "a-2-proof.png",
         "a-2-proof.svg",
@@ -146,6 +148,7 @@ fn same_bytes_whatever_the_threads_and_again() {
         "a-3-bench.pdf",
         "a-3-bench.png",
         "a-3-bench.svg",
+        "a-3-proof.html",
         "a-3-proof.pdf",
         "a-3-proof.png",
         "a-3-proof.svg",
@@ -344,6 +347,7 @@ fn the_demo_runs_without_a_word_beside_the_table() {
     let files = contents(&dir.path().join("out"));
     let count = |end: &str| files.keys().filter(|name| name.ends_with(end)).count();
     for end in [
+        "-proof.html",
         "-proof.svg",
         "-proof.png",
         "-proof.pdf",

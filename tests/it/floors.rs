@@ -89,11 +89,13 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
         &["units", "sheet"],
         &[
             "base64",
+            "flate2",
             "fontdb",
             "jpeg_encoder",
             "krilla",
             "png",
             "resvg",
+            "sha2",
             "tiny_skia",
             "usvg",
         ],

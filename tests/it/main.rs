@@ -62,6 +62,7 @@ mod slow_route;
 mod soften;
 mod splines;
 mod svg_outlines;
+mod turned;
 mod units;
 mod vee_carving;
 mod verdicts;
