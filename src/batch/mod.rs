@@ -33,4 +33,4 @@ pub use season::proof;
 pub use shapes::{SHAPES_SCHEMA, shape_json, shapes_json};
 pub use survey::{MOST_OF_IT, Surveyed, gallery, shape_files, survey};
 pub use tally::{CutterNeed, Tally, WoodNeed, tally, tally_json};
-pub use watch::watch;
+pub use watch::{watch, watch_list};

@@ -1,9 +1,9 @@
-//! Watching one file that a person is writing.
+//! Watching what a person is writing: one file, or all that an order list is made from.
 
 use super::disk::read;
 use crate::finding::{Code, Finding, Source, SourceFile};
 use notify::{Event, EventKind, RecommendedWatcher, RecursiveMode, Watcher};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::Duration;
 
@@ -18,22 +18,12 @@ pub fn watch(
     path: &Path,
     changed: &mut dyn FnMut(Result<&str, &Finding>) -> bool,
 ) -> Result<(), Box<Finding>> {
-    let failed = |error: notify::Error| {
-        let label = path.display().to_string();
-        let finding =
-            Finding::stop(Code::UnreadableFile, format!("cannot be watched: {error}"))
-                .from(Source::whole(&SourceFile::new(label, "")))
-                .help("run the command again without `--watch` after each change");
-        Box::new(finding)
-    };
-    let folder = match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        Some(_) | None => Path::new("."),
-    };
     let (sender, events) = channel();
     let mut watcher: RecommendedWatcher =
-        notify::recommended_watcher(sender).map_err(failed)?;
-    watcher.watch(folder, RecursiveMode::NonRecursive).map_err(failed)?;
+        notify::recommended_watcher(sender).map_err(|error| failed(path, &error))?;
+    watcher
+        .watch(folder(path), RecursiveMode::NonRecursive)
+        .map_err(|error| failed(path, &error))?;
     let mut seen = None;
     loop {
         let now = read(path);
@@ -43,15 +33,79 @@ pub fn watch(
             }
             seen = Some(now);
         }
-        if settled(&events, path).is_none() {
+        if settled(&events, &|event| touches(event, path)).is_none() {
             return Ok(());
         }
     }
 }
 
-/// Waits until the file was touched and then left alone; `None` when nothing more can come.
-fn settled(events: &Receiver<notify::Result<Event>>, path: &Path) -> Option<()> {
-    while !touches(&events.recv().ok()?, path) {}
+/// Calls `changed` at once and then whenever something was saved in the folder of a list or
+/// below it, or in that of its shop, until it answers `false`. What happens in the folder
+/// `out`, and to files that editors keep for themselves, is no save.
+pub fn watch_list(
+    list: &Path,
+    shop: Option<&Path>,
+    out: &Path,
+    changed: &mut dyn FnMut() -> bool,
+) -> Result<(), Box<Finding>> {
+    let (sender, events) = channel();
+    let mut watcher: RecommendedWatcher =
+        notify::recommended_watcher(sender).map_err(|error| failed(list, &error))?;
+    let watched =
+        [(Some(list), RecursiveMode::Recursive), (shop, RecursiveMode::NonRecursive)];
+    for (path, mode) in watched {
+        let Some(path) = path else { continue };
+        // In full, as the folder of what is written is told from the others by its path.
+        let folder = folder(path).canonicalize().map_err(notify::Error::io);
+        folder
+            .and_then(|folder| watcher.watch(&folder, mode))
+            .map_err(|error| failed(path, &error))?;
+    }
+    while changed() {
+        let out = out.canonicalize();
+        let saved = |event: &notify::Result<Event>| {
+            let Ok(event) = event else { return true };
+            let theirs =
+                |path: &PathBuf| out.as_ref().is_ok_and(|out| path.starts_with(out));
+            !matches!(event.kind, EventKind::Access(_))
+                && event.paths.iter().any(|path| !theirs(path) && !kept_aside(path))
+        };
+        if settled(&events, &saved).is_none() {
+            break;
+        }
+    }
+    Ok(())
+}
+
+/// Whether an editor keeps a file for itself: hidden, or a copy from before.
+fn kept_aside(path: &Path) -> bool {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    name.starts_with('.') || name.ends_with('~')
+}
+
+fn folder(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        Some(_) | None => Path::new("."),
+    }
+}
+
+fn failed(path: &Path, error: &notify::Error) -> Box<Finding> {
+    let label = path.display().to_string();
+    let finding =
+        Finding::stop(Code::UnreadableFile, format!("cannot be watched: {error}"))
+            .from(Source::whole(&SourceFile::new(label, "")))
+            .help("run the command again without `--watch` after each change");
+    Box::new(finding)
+}
+
+/// Waits until something that counts has happened and then nothing more; `None` when nothing
+/// more can come.
+fn settled(
+    events: &Receiver<notify::Result<Event>>,
+    counts: &dyn Fn(&notify::Result<Event>) -> bool,
+) -> Option<()> {
+    while !counts(&events.recv().ok()?) {}
     loop {
         match events.recv_timeout(QUIET) {
             Ok(_) => {}
@@ -64,6 +118,6 @@ fn settled(events: &Receiver<notify::Result<Event>>, path: &Path) -> Option<()> 
 /// Reading is no change; an error may hide one.
 fn touches(event: &notify::Result<Event>, path: &Path) -> bool {
     let Ok(event) = event else { return true };
-    let same = |other: &std::path::PathBuf| other.file_name() == path.file_name();
+    let same = |other: &PathBuf| other.file_name() == path.file_name();
     !matches!(event.kind, EventKind::Access(_)) && event.paths.iter().any(same)
 }

@@ -19,8 +19,12 @@ struct Watched {
 
 impl Watched {
     fn start(folder: &Path) -> Self {
+        Self::with(&["shapes", "plate.yaml", "--watch"], folder)
+    }
+
+    fn with(args: &[&str], folder: &Path) -> Self {
         let mut child = Command::new(env!("CARGO_BIN_EXE_treen"))
-            .args(["shapes", "plate.yaml", "--watch"])
+            .args(args)
             .current_dir(folder)
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())
@@ -54,6 +58,16 @@ impl Watched {
             }
         }
         panic!("`{words}` was not said, but\n{}", heard.join("\n"));
+    }
+}
+
+impl Watched {
+    /// Nothing more is said for a while.
+    #[track_caller]
+    fn says_nothing(&self) {
+        while let Ok(line) = self.said.recv_timeout(Duration::from_millis(800)) {
+            assert!(!line.contains("sheet files"), "made again: {line}");
+        }
     }
 }
 
@@ -141,4 +155,60 @@ fn only_a_file_can_be_watched() {
         .output()
         .expect("the binary runs");
     assert_eq!(said.status.code(), Some(2), "a built-in shape is no file");
+}
+
+const LIST: &str = "orders:\n  - {id: a-1, name: Bo, recipe: plate}\n  - {id: a-2, name: Al, recipe: bowl}\n";
+
+/// The list, a recipe, a drawing beside it: what is saved is made again, that alone, and what
+/// is written makes nothing again.
+#[test]
+fn a_list_is_made_again_as_far_as_it_changes() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let at = |name: &str| dir.path().join(name);
+    fs::create_dir(at("shapes")).expect("a folder");
+    fs::write(at("shapes/plate.yaml"), PLATE).expect("written");
+    fs::write(at("shapes/bowl.yaml"), PLATE.replace("Plate", "Bowl")).expect("written");
+    fs::write(at("orders.yaml"), LIST).expect("written");
+    let args = ["proof", "orders.yaml", "--watch", "--dpi", "20"];
+    let watched = Watched::with(&args, dir.path());
+    watched.says("2 orders: ");
+    watched.says_nothing();
+    let time = |name: &str| {
+        let data = fs::metadata(at(name)).expect("there");
+        data.modified().expect("a time")
+    };
+    let [first, second] = ["out/a-1-proof.html", "out/a-2-proof.html"];
+    let before = [time(first), time(second)];
+
+    // A recipe: the dish that is made from it.
+    fs::write(at("shapes/plate.yaml"), PLATE.replace("80", "70")).expect("written");
+    watched.says("140 x 140 mm");
+    watched.says("1 of the orders were there already");
+    watched.says_nothing();
+    assert!(time(first) > before[0], "made again");
+    assert_eq!(time(second), before[1], "left as it is");
+
+    // The list: a mistake leaves all as it is, the next save makes one dish.
+    fs::write(at("orders.yaml"), "orders: 3").expect("written");
+    watched.says("orders.yaml:1:9");
+    assert_eq!(time(second), before[1], "left as it is");
+    fs::write(at("orders.yaml"), LIST.replace("Al", "Ali")).expect("written");
+    watched.says("1 of the orders were there already");
+    assert!(time(second) > before[1], "made again");
+
+    // What an editor keeps for itself is no save.
+    watched.says_nothing();
+    fs::write(at(".orders.yaml.swp"), "x").expect("written");
+    watched.says_nothing();
+}
+
+#[test]
+fn the_demo_cannot_be_watched() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let said = Command::new(env!("CARGO_BIN_EXE_treen"))
+        .args(["proof", "--watch"])
+        .current_dir(dir.path())
+        .output()
+        .expect("the binary runs");
+    assert_eq!(said.status.code(), Some(2), "there is no file to watch");
 }

@@ -107,6 +107,10 @@ pub(crate) struct ProofArgs {
     #[arg(long)]
     pub(crate) tidy: bool,
 
+    /// Make again what a saved list, shop, recipe or drawing changes, until Ctrl-C
+    #[arg(long, requires = "orders", conflicts_with = "fresh")]
+    pub(crate) watch: bool,
+
     /// Write a line of JSON to this file, at its end, whenever work begins or ends
     #[arg(long, value_name = "FILE")]
     pub(crate) log: Option<PathBuf>,

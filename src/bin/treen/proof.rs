@@ -10,11 +10,33 @@ use indicatif::{ProgressBar, ProgressStyle};
 use std::collections::BTreeSet;
 use std::fs::File;
 use std::io;
-use treen::batch::{Batch, Before, Event, Folder, Job, Status, proof};
+use std::path::Path;
+use treen::batch::{Batch, Before, Event, Folder, Job, Status, proof, watch_list};
 use treen::finding::{Code, Finding, Severity, plain, report, short, worst as graver};
 use treen::model::{OrderList, Shop};
 
 pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
+    match args.orders.as_deref().filter(|_| args.watch) {
+        None => once(args, out),
+        Some(list) => watched(list, args, out),
+    }
+}
+
+/// Makes the sheets now and whenever something they are made from is saved. What cannot be
+/// read leaves the sheets as they are, and says why.
+fn watched(list: &Path, args: &ProofArgs, out: Output) -> io::Result<Outcome> {
+    let mut ended = Ok(Outcome::AllWell);
+    let watching = watch_list(list, args.shop.as_deref(), &args.out, &mut || {
+        ended = once(args, out);
+        ended.is_ok()
+    });
+    match watching {
+        Ok(()) => ended,
+        Err(finding) => refused(&[*finding], Outcome::Broken, out),
+    }
+}
+
+fn once(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
     if let Some(finding) = args.orders.as_deref().and_then(not_orders) {
         return refused(&[finding], Outcome::BadInput, out);
     }
