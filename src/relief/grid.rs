@@ -28,13 +28,6 @@ impl Grid {
         Point::new(self.corner.x + along(column), self.corner.y - along(row))
     }
 
-    /// Each cell cut into `parts` × `parts`.
-    #[must_use]
-    pub fn finer(&self, parts: usize) -> Self {
-        let size = self.size.map(|count| count * parts);
-        Self { step: self.step / parts as f64, size, ..*self }
-    }
-
     /// The cells whose middles lie in a box.
     pub(super) fn part(&self, bounds: Rect) -> Part {
         let y = self.corner.y;

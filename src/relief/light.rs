@@ -1,7 +1,8 @@
 //! Light from the upper left on a height field: what shades what.
 
-use super::field::Field;
-use super::map::Map;
+use super::field::Facet;
+use super::map::{Map, Soft};
+use std::ops::Range;
 
 /// Toward the light: right, up, out of the picture.
 const TOWARD: [f32; 3] = [-0.46, 0.52, 0.80];
@@ -15,94 +16,135 @@ const LAMP: [f32; 2] = [0.75, 2.1];
 /// How dark full shade is, share of the lamp.
 const SHADE: f32 = 0.8;
 
-/// Light on a dish, for each pixel: cells of the field two by two.
+/// Light on the pixels of a picture, row by row from the top.
 pub(super) struct Light {
-    /// What is hidden from the lamp, 0 to 1.
-    shade: Map,
-    /// What the walls around hide of the sky, share; below zero on what stands out.
-    hidden: Map,
+    rays: Rays,
+    /// Heights nearby and around, mm.
+    around: [Soft; 2],
+    nodes: Vec<f32>,
+    beam: Beam,
 }
 
 impl Light {
-    /// Of a field whose pixels have sides of `side` mm.
-    pub(super) fn on(heights: &Map, side: f32) -> Self {
-        let shade = shade(heights, side);
-        let cells = |mm: f32| ((mm / side).round() as usize).max(1);
-        let (near, far) = (heights.blurred(cells(1.2)), heights.blurred(cells(5.0)));
-        let mut hidden = heights.clone();
-        for ((value, near), far) in
-            hidden.values.iter_mut().zip(&near.values).zip(&far.values)
-        {
-            let z = *value;
-            let close = (0.50 * (near - z)).clamp(-0.05, 0.52);
-            let wide = (0.042 * (far - z)).clamp(-0.06, 0.34);
-            *value = close + wide;
+    /// On pixels with sides of `side` mm in so many columns, by half the map of their heights.
+    pub(super) fn on(half: &Map, columns: usize, side: f32) -> Self {
+        let around = [1.2, 5.0].map(|mm| half.soft(mm / side, columns));
+        let beam = Beam { shade: vec![0.0; columns], around: [const { Vec::new() }; 2] };
+        let beam = Beam { around: beam.around.map(|_| vec![0.0; columns]), ..beam };
+        Self { rays: Rays::new(columns, side), around, nodes: Vec::new(), beam }
+    }
+
+    /// On some pixels of the next row, by its heights.
+    pub(super) fn row(
+        &mut self,
+        (row, heights): (usize, &[f32]),
+        columns: &Range<usize>,
+    ) -> &Beam {
+        let Self { rays, around, nodes, beam } = self;
+        rays.row(heights, &mut beam.shade);
+        for (map, out) in around.iter().zip(&mut beam.around) {
+            map.draw(row, (columns, nodes), out);
         }
-        Self { shade, hidden }
-    }
-
-    /// How bright a slope is, 1 where it lies flat in the open, how much it shines, and how
-    /// much light comes to it from the wood around.
-    pub(super) fn of(
-        &self,
-        [column, row]: [usize; 2],
-        [to_right, to_up]: [f32; 2],
-    ) -> [f32; 3] {
-        let length = (to_right * to_right + to_up * to_up + 1.0).sqrt();
-        let [x, y, z] = TOWARD;
-        let tall = (x * x + y * y + z * z).sqrt();
-        let faced = (z - x * to_right - y * to_up) / length / tall;
-        let lamp = (faced * tall / z).clamp(0.0, 1.42);
-        let up = 1.0 / length;
-        let [shade, hidden] = [&self.shade, &self.hidden].map(|map| map.row(row)[column]);
-        let sky = SKY * (0.45 + 0.55 * up) * (1.0 - hidden);
-        let bright = sky + (1.0 - SKY) * lamp * (1.0 - SHADE * shade);
-        // Half way between lamp and eye.
-        let half = (x * x + y * y + (z + tall) * (z + tall)).sqrt();
-        let gloss = ((z + tall - x * to_right - y * to_up) / length / half).max(0.0);
-        let gloss = gloss * gloss;
-        let gloss = gloss * gloss * gloss * gloss;
-        [bright, gloss * gloss * (1.0 - shade), 0.36 * hidden.max(0.0)]
+        beam
     }
 }
 
-/// The mean heights of the pixels; what lies outside the dish is as low as its underside.
-pub(super) fn heights(field: &Field, bottom: f32) -> Map {
-    let [columns, rows] = field.grid.size.map(|count| count / 2);
-    let mut values = Vec::with_capacity(columns * rows);
-    let known = |z: f32| if z.is_nan() { bottom } else { z };
-    let pair = |pair: &[f32]| pair.iter().map(|z| known(*z)).sum::<f32>();
-    for row in 0..rows {
-        let (upper, lower) = (field.row(2 * row), field.row(2 * row + 1));
-        let pixels = upper.chunks_exact(2).zip(lower.chunks_exact(2));
-        values.extend(pixels.map(|(upper, lower)| (pair(upper) + pair(lower)) / 4.0));
-    }
-    Map { size: [columns, rows], values }
+/// Light on a row of pixels.
+pub(super) struct Beam {
+    /// What is hidden from the lamp, 0 to 1.
+    pub(super) shade: Vec<f32>,
+    /// Heights nearby and around, mm.
+    pub(super) around: [Vec<f32>; 2],
 }
+
+/// What comes from a place to the eye.
+#[derive(Clone, Copy)]
+pub(super) struct Glow {
+    /// 1 where it lies flat in the open.
+    pub(super) bright: f32,
+    /// How much it shines.
+    pub(super) gloss: f32,
+    /// What comes to it from the wood around.
+    pub(super) around: f32,
+}
+
+impl Beam {
+    /// On a piece of the surface in one of the pixels.
+    pub(super) fn on(&self, column: usize, facet: Facet) -> Glow {
+        let [near, far] = [&self.around[0], &self.around[1]].map(|line| line[column]);
+        glow(facet, [near, far], self.shade[column])
+    }
+}
+
+/// On a piece of the surface, by the heights nearby and around, and what is hidden from the
+/// lamp.
+#[inline]
+pub(super) fn glow(facet: Facet, around: [f32; 2], shade: f32) -> Glow {
+    let Facet { z: height, slope: [to_right, to_up] } = facet;
+    let [near, far] = around.map(|mean| mean - height);
+    // What the walls around hide of the sky; below zero on what stands out.
+    let hidden = (0.50 * near).clamp(-0.05, 0.52) + (0.042 * far).clamp(-0.06, 0.34);
+    let up = 1.0 / (to_right * to_right + to_up * to_up + 1.0).sqrt();
+    let [x, y, z] = TOWARD;
+    let faced = x * to_right + y * to_up;
+    let lamp = ((z - faced) * up * (1.0 / z)).clamp(0.0, 1.42);
+    let sky = SKY * (0.45 + 0.55 * up) * (1.0 - hidden);
+    let bright = sky + (1.0 - SKY) * lamp * (1.0 - SHADE * shade);
+    // Half way between lamp and eye.
+    let gloss = ((HALF - faced) * up * HALF_LENGTH).max(0.0);
+    let gloss = gloss * gloss;
+    let gloss = gloss * gloss * gloss * gloss;
+    let gloss = gloss * gloss * (1.0 - shade);
+    Glow { bright, gloss, around: 0.36 * hidden.max(0.0) }
+}
+
+/// How far up the vector half way between lamp and eye goes, and one by its length.
+const HALF: f32 = TOWARD[2] + TALL;
+const HALF_LENGTH: f32 = 0.503_87;
+
+/// The length of the way to the lamp.
+const TALL: f32 = 1.059_245;
 
 /// Rays that graze what stands higher, row by row away from the light: the lowest of the lamp.
 /// What a place sees of the lamp above the edge that hides it follows from how far under the
 /// ray it lies, at what distance from that edge.
-fn shade(heights: &Map, side: f32) -> Map {
-    let [x, y, _] = TOWARD;
-    let back = -x / y;
-    let step = side * (1.0 + back * back).sqrt();
-    let mut shade = heights.clone();
-    let mut rays: Vec<[f32; 2]> = heights.row(0).iter().map(|z| [*z, 0.0]).collect();
-    for row in 0..heights.size[1] {
-        let own = heights.row(row);
-        let mut left = rays[0];
-        for ((ray, z), out) in
-            rays.iter_mut().zip(own).zip(&mut shade.values[row * own.len()..])
-        {
-            let over = back * left[0] + (1.0 - back) * ray[0] - step * LAMP[0];
-            let run = back * left[1] + (1.0 - back) * ray[1] + step;
-            left = *ray;
-            let hidden = (over - z) / run / (LAMP[1] - LAMP[0]);
-            let hidden = hidden.clamp(0.0, 1.0);
-            *out = hidden * hidden * (3.0 - 2.0 * hidden);
-            *ray = if over > *z { [over, run] } else { [*z, 0.0] };
-        }
+struct Rays {
+    /// Of each pixel of the row above, after a copy of the first: height, distance gone.
+    last: [Vec<f32>; 2],
+    next: [Vec<f32>; 2],
+    /// How far to the left a ray comes from, share of a pixel.
+    back: f32,
+    /// From row to row, mm.
+    step: f32,
+}
+
+impl Rays {
+    fn new(columns: usize, side: f32) -> Self {
+        let [x, y, _] = TOWARD;
+        let back = -x / y;
+        let step = side * (1.0 + back * back).sqrt();
+        let low = || [vec![f32::MIN / 4.0; columns + 1], vec![0.0; columns + 1]];
+        Self { last: low(), next: low(), back, step }
     }
-    shade
+
+    fn row(&mut self, heights: &[f32], shade: &mut [f32]) {
+        let Self { last: [over, run], next: [next_over, next_run], back, step } = self;
+        let (back, step) = (*back, *step);
+        let drop = step * LAMP[0];
+        let before = over.iter().zip(&over[1..]).zip(run.iter().zip(&run[1..]));
+        let after = next_over[1..].iter_mut().zip(&mut next_run[1..]);
+        let cells = before.zip(after).zip(heights.iter().zip(shade));
+        for ((((left, own), (left_run, own_run)), (over, run)), (z, shade)) in cells {
+            let ray = back * left + (1.0 - back) * own - drop;
+            let gone = back * left_run + (1.0 - back) * own_run + step;
+            let hidden = (ray - z) / (gone * (LAMP[1] - LAMP[0]));
+            let hidden = hidden.clamp(0.0, 1.0);
+            *shade = hidden * hidden * (3.0 - 2.0 * hidden);
+            let passes = ray > *z;
+            *over = if passes { ray } else { *z };
+            *run = if passes { gone } else { 0.0 };
+        }
+        (next_over[0], next_run[0]) = (next_over[1], next_run[1]);
+        std::mem::swap(&mut self.last, &mut self.next);
+    }
 }

@@ -6,15 +6,20 @@
 //! along its moves.
 
 mod board;
+mod carve;
+mod fibres;
 mod field;
 mod figure;
+mod flank;
 mod grid;
+mod ground;
 mod light;
 mod map;
 mod near;
 mod noise;
 mod scene;
 mod solid;
+mod spread;
 mod timber;
 mod turned;
 

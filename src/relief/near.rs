@@ -15,6 +15,11 @@ pub(super) struct Near {
 }
 
 impl Near {
+    /// From no line at all.
+    pub(super) fn nothing() -> Self {
+        Self { part: Part { columns: 0..0, rows: 0..0 }, values: vec![] }
+    }
+
     /// From a drawn line, up to `most` mm.
     pub(super) fn line(line: &BezPath, grid: &Grid, most: f64) -> Self {
         Self::lines(&chords(line, CHORD * grid.step), grid, most)
@@ -35,6 +40,14 @@ impl Near {
         rows.map(|(row, values)| (row, self.part.columns.start, values))
     }
 
+    /// The first column of a row and its distances; `None` far away.
+    pub(super) fn row(&self, row: usize) -> Option<(usize, &[f32])> {
+        let Part { columns, rows } = &self.part;
+        let index = row.checked_sub(rows.start).filter(|_| rows.contains(&row))?;
+        let values = &self.values[index * columns.len()..][..columns.len()];
+        Some((columns.start, values))
+    }
+
     /// The distance of a cell; `None` far away.
     pub(super) fn get(&self, column: usize, row: usize) -> Option<f32> {
         let Part { columns, rows } = &self.part;
@@ -45,10 +58,44 @@ impl Near {
         self.values.get(index).copied()
     }
 
+    /// How much the distance grows over the two cells around one, to the right and up.
+    pub(super) fn slope(&self, column: usize, row: usize) -> [f32; 2] {
+        let own = self.get(column, row).unwrap_or(0.0);
+        let at = |column: usize, row: usize| self.get(column, row).unwrap_or(own);
+        [
+            at(column + 1, row) - at(column.wrapping_sub(1), row),
+            at(column, row.wrapping_sub(1)) - at(column, row + 1),
+        ]
+    }
+
+    /// The distance so many cells farther in from a cell, where it grows by `slope` to the
+    /// right and up; on a ridge the cell's own.
+    pub(super) fn farther_in(
+        &self,
+        [column, row]: [usize; 2],
+        cells: f32,
+        slope: [f32; 2],
+    ) -> f32 {
+        let own = self.get(column, row).unwrap_or(0.0);
+        let steep = (slope[0] * slope[0] + slope[1] * slope[1]).sqrt();
+        // Astride a ridge the slopes of both sides cancel.
+        if steep < 0.7 {
+            return own;
+        }
+        let x = (column as f32 + slope[0] / steep * cells).max(0.0);
+        let y = (row as f32 - slope[1] / steep * cells).max(0.0);
+        let (left, top) = (x as usize, y as usize);
+        let (u, v) = (x - left as f32, y - top as f32);
+        let corner = |i: usize, j: usize| self.get(left + i, top + j).unwrap_or(own);
+        let upper = corner(0, 0) * (1.0 - u) + corner(1, 0) * u;
+        let lower = corner(0, 1) * (1.0 - u) + corner(1, 1) * u;
+        own.max(upper * (1.0 - v) + lower * v)
+    }
+
     fn lines(lines: &[[Point; 2]], grid: &Grid, most: f64) -> Self {
         let boxes = lines.iter().map(|[a, b]| Rect::from_points(*a, *b));
         let Some(bounds) = boxes.reduce(|a, b| a.union(b)) else {
-            return Self { part: Part { columns: 0..0, rows: 0..0 }, values: vec![] };
+            return Self::nothing();
         };
         let part = grid.part(bounds.inflate(most, most));
         let values = vec![(most * most) as f32; part.cells()];
@@ -123,16 +170,18 @@ impl Near {
         }
         for (line, mut at) in self.values.chunks_mut(width.max(1)).zip(crossings) {
             at.sort_by(|a, b| a.0.total_cmp(&b.0));
-            let (mut winding, mut next) = (0, 0);
-            for (value, column) in line.iter_mut().zip(self.part.columns.clone()) {
-                let x = grid.at(column, 0).x;
-                while let Some((_, turn)) = at.get(next).filter(|c| c.0 <= x) {
-                    winding += turn;
-                    next += 1;
-                }
+            let (mut winding, mut from) = (0, 0);
+            for (x, turn) in at.into_iter().chain([(f64::INFINITY, 0)]) {
+                let end = grid.columns(x, f64::INFINITY).start;
+                let end = end.clamp(self.part.columns.start, self.part.columns.end);
+                let to = end - self.part.columns.start;
                 if winding == 0 {
-                    *value = -*value;
+                    for value in &mut line[from..to] {
+                        *value = -*value;
+                    }
                 }
+                winding += turn;
+                from = to;
             }
         }
     }

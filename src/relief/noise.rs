@@ -1,5 +1,7 @@
 //! Smooth noise over a plane, the same for the same seed.
 
+use super::spread::ease;
+
 /// Columns of the table, a power of two.
 const COLUMNS: usize = 128;
 /// Rows of the table, a power of two.
@@ -21,7 +23,6 @@ impl Noise {
     /// From 0 to 1. Neither place may be below zero.
     pub(super) fn at(&self, x: f32, y: f32) -> f32 {
         let (column, row) = (x as i32, y as i32);
-        let ease = |t: f32| t * t * (3.0 - 2.0 * t);
         let (u, v) = (ease(x - column as f32), ease(y - row as f32));
         let row_at = |row: i32| (row as usize % ROWS) * COLUMNS;
         let (upper, lower) = (row_at(row), row_at(row + 1));
@@ -30,6 +31,17 @@ impl Noise {
         let above = at(upper, left) + (at(upper, right) - at(upper, left)) * u;
         let below = at(lower, left) + (at(lower, right) - at(lower, left)) * u;
         above + (below - above) * v
+    }
+
+    /// Its values at whole places to the right, between two rows.
+    pub(super) fn nodes(&self, y: f32, out: &mut [f32]) {
+        let row = y as i32 as usize;
+        let share = ease(y - row as f32);
+        let [upper, lower] =
+            [row, row + 1].map(|row| &self.values[row % ROWS * COLUMNS..][..COLUMNS]);
+        for (out, (upper, lower)) in out.iter_mut().zip(upper.iter().zip(lower).cycle()) {
+            *out = upper + (lower - upper) * share;
+        }
     }
 
     /// The value of one place of many.

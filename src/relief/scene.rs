@@ -1,29 +1,15 @@
 //! A dish on paper, painted.
 
-use super::board::Board;
-use super::field::Field;
+use super::board::{Board, Course};
+use super::field::{Facet, Field, STEEPEST, Step};
 use super::grid::Grid;
-use super::light::{Light, heights};
+use super::ground::{BLUR, CAST, Ground};
+use super::light::{Beam, Light};
 use super::map::Map;
 use super::solid::Solid;
-use super::timber::{Spot, Timber, linear};
-use crate::curve::{Point, Rect};
-
-/// Slopes are painted no steeper.
-const STEEPEST: f32 = 2.4;
-
-/// Where the heights of a pixel's four cells differ more than so many times its side, each is
-/// painted by itself.
-const STEP: f32 = 1.5;
-
-/// The same where the slope changes to the next pixels by more than this.
-const CREASE: f32 = 0.12;
-
-/// How far the shade on the paper reaches to the lower right, as a share of the thickness.
-const CAST: f64 = 0.16;
-
-/// How soft it is, share of the thickness.
-const BLUR: f64 = 0.11;
+use super::timber::{Timber, linear};
+use crate::curve::Rect;
+use std::sync::OnceLock;
 
 /// A dish and what it is painted in.
 #[derive(Clone, Debug)]
@@ -53,57 +39,14 @@ impl Scene {
     /// Red, green and blue of each cell of a grid (sRGB), row by row from the upper left.
     /// The same scene and grid give the same bytes.
     pub fn paint(&self, grid: &Grid) -> Vec<u8> {
-        let field = Field::of(&self.solid, grid.finer(2));
-        let heights = heights(&field, -self.solid.thickness as f32);
-        let light = Light::on(&heights, grid.step as f32);
-        let bounds = self.solid.outline.bounds();
-        let canvas = Canvas {
-            field: &field,
-            heights: &heights,
-            light,
-            timber: &self.timber,
-            board: self
-                .timber
-                .board([(bounds.width() / 2.0) as f32, (bounds.height() / 2.0) as f32]),
-            middle: bounds.center(),
-            cell: grid.step as f32,
-        };
-        let cover = canvas.cover(grid.size);
-        let ground = self.ground(&cover, grid.step);
-        let paper = self.paper.map(linear);
-        let codes = codes();
-        let code = |light: f32| codes[(light.clamp(0.0, 1.0) * TABLE) as usize];
-        let mut pixels = Vec::with_capacity(cover.values.len() * 3);
-        for row in 0..grid.size[1] {
-            for column in 0..grid.size[0] {
-                let (cover, ground) = (cover.row(row)[column], ground.row(row)[column]);
-                let wood =
-                    if cover > 0.0 { canvas.pixel([column, row]) } else { [0.0; 3] };
-                for (wood, paper) in wood.into_iter().zip(paper) {
-                    pixels.push(code(wood * cover + paper * ground * (1.0 - cover)));
-                }
-            }
+        let field = Field::of(&self.solid, *grid);
+        let mut painter = Painter::new(self, &field);
+        let [columns, rows] = grid.size;
+        let mut pixels = vec![0; columns * rows * 3];
+        for (row, out) in pixels.chunks_exact_mut(3 * columns).enumerate() {
+            painter.row(row, out);
         }
         pixels
-    }
-
-    /// How bright the paper is beside the dish.
-    fn ground(&self, cover: &Map, step: f64) -> Map {
-        let cells = |share: f64| (share * self.solid.thickness / step).round();
-        let soft = cover.blurred((cells(BLUR) as usize).max(1));
-        let near = cover.blurred((cells(0.03) as usize).max(1));
-        let by = cells(CAST) as usize;
-        let close = cells(0.05) as usize;
-        let [columns, rows] = cover.size;
-        let mut values = Vec::with_capacity(columns * rows);
-        for row in 0..rows {
-            for column in 0..columns {
-                let far = soft.before([column, row], by);
-                let touch = near.before([column, row], close);
-                values.push((1.0 - 0.42 * far) * (1.0 - 0.30 * touch));
-            }
-        }
-        Map { size: cover.size, values }
     }
 }
 
@@ -111,9 +54,10 @@ impl Scene {
 pub(super) const TABLE: f32 = 4095.0;
 
 /// Coded values of linear light (IEC 61966-2-1, sRGB; from memory).
-pub(super) fn codes() -> Vec<u8> {
-    (0..=TABLE as u16)
-        .map(|step| {
+pub(super) fn codes() -> &'static [u8] {
+    static CODES: OnceLock<Vec<u8>> = OnceLock::new();
+    CODES.get_or_init(|| {
+        let codes = (0..=TABLE as u16).map(|step| {
             let light = (f32::from(step) + 0.5) / (TABLE + 1.0);
             let coded = if light <= 0.003_130_8 {
                 light * 12.92
@@ -121,110 +65,149 @@ pub(super) fn codes() -> Vec<u8> {
                 1.055 * light.powf(1.0 / 2.4) - 0.055
             };
             (coded * 255.0).round() as u8
-        })
-        .collect()
+        });
+        codes.collect()
+    })
 }
 
-/// What pixels are painted from.
-struct Canvas<'a> {
-    /// Two by two cells to a pixel.
+/// Paints row by row, from the top.
+struct Painter<'a> {
     field: &'a Field,
-    /// Mean ones of the pixels.
-    heights: &'a Map,
-    light: Light,
     timber: &'a Timber,
+    light: Light,
+    ground: Ground,
     board: Board,
-    /// Of the dish.
-    middle: Point,
-    /// Side of a pixel, mm.
-    cell: f32,
+    course: Course,
+    paper: [u8; 3],
+    /// The height of the underside.
+    bottom: f32,
+    /// Of a row: the share of each pixel that is dish, its mean height, how dark its wood is.
+    cover: Vec<f32>,
+    means: Vec<f32>,
+    darks: Vec<f32>,
 }
 
-impl Canvas<'_> {
-    /// The share of each pixel that is dish.
-    fn cover(&self, size: [usize; 2]) -> Map {
-        let cells = 2.0 / self.cell;
-        let mut values = vec![0.0; size[0] * size[1]];
-        for (row, first, inside) in self.field.inside() {
-            let start = row / 2 * size[0];
-            for (column, inside) in (first..).zip(inside) {
-                let share = (0.5 + inside * cells).clamp(0.0, 1.0);
-                values[start + column / 2] += 0.25 * share;
-            }
+impl<'a> Painter<'a> {
+    fn new(scene: &'a Scene, field: &'a Field) -> Self {
+        let Scene { solid, timber, paper } = scene;
+        let Grid { step, size, .. } = field.grid;
+        let bottom = -solid.thickness as f32;
+        let [mut cover, mut means, darks] =
+            [const { Vec::new() }; 3].map(|_: Vec<f32>| vec![0.0; size[0]]);
+        let [mut covers, mut heights] = [Map::half(size), Map::half(size)];
+        for row in 0..size[1] {
+            field.cover(row, &mut cover);
+            covers.take(row, &cover);
+            field.means(row, &cover, bottom, &mut means);
+            heights.take(row, &means);
         }
-        Map { size, values }
+        let middle = solid.outline.bounds().center();
+        Self {
+            field,
+            timber,
+            light: Light::on(&heights, size[0], step as f32),
+            ground: Ground::of(&covers, size[0], -bottom / step as f32),
+            board: Board::new(timber, &field.grid, middle, -bottom),
+            course: Course::default(),
+            paper: *paper,
+            bottom,
+            cover,
+            means,
+            darks,
+        }
     }
 
-    /// Linear light of a pixel's wood.
-    fn pixel(&self, at: [usize; 2]) -> [f32; 3] {
-        let cells = four(at);
-        let [a, b, c, d] = cells.map(|[column, row]| self.field.height(column, row));
-        let (low, high) = (a.min(b).min(c.min(d)), a.max(b).max(c.max(d)));
-        let whole = ![a, b, c, d].iter().any(|z| z.is_nan());
-        let slope = [b + d - a - c, a + b - c - d].map(|rise| rise / self.cell);
-        let level = high - low < STEP * self.cell && self.crease(at) < CREASE;
-        if whole && level {
-            return self.painted(at, (a + b + c + d) / 4.0, slope);
-        }
-        let mut sum = [0.0; 3];
-        let mut count = 0.0;
-        for cell in cells {
-            let z = self.field.height(cell[0], cell[1]);
-            if z.is_nan() {
+    fn row(&mut self, row: usize, out: &mut [u8]) {
+        let Self { field, timber, light, ground, board, course, .. } = self;
+        let columns = field.cover(row, &mut self.cover);
+        field.means(row, &self.cover, self.bottom, &mut self.means);
+        let beam = light.row((row, &self.means), &columns);
+        let surface = (field.row(row), field.slopes(row));
+        board.row(row, &columns, course);
+        board.darks(course, columns, surface, &mut self.darks);
+        ground.row(row);
+        let brush = Brush { timber, beam, board, course, side: field.grid.step as f32 };
+        let paper = self.paper.map(linear);
+        let codes = codes();
+        let code = |light: f32| codes[(light.clamp(0.0, 1.0) * TABLE) as i32 as usize];
+        let start = field.cells(row).start;
+        let pixels = self.cover.iter().zip(&self.darks).zip(out.chunks_exact_mut(3));
+        for (column, ((share, dark), pixel)) in pixels.enumerate() {
+            let bright = if *share < 1.0 { ground.bright(column) } else { 1.0 };
+            if *share <= 0.0 {
+                if bright >= 1.0 {
+                    pixel.copy_from_slice(&self.paper);
+                } else {
+                    for (pixel, paper) in pixel.iter_mut().zip(paper) {
+                        *pixel = code(paper * bright);
+                    }
+                }
                 continue;
             }
-            let color = self.painted(at, z, self.slope(cell, z));
-            for (sum, part) in sum.iter_mut().zip(color) {
-                *sum += part;
+            let cell = start + column;
+            let wood = match field.steps.get(cell) {
+                None => brush.lit(column, field.facet(cell), *dark),
+                Some(step) => brush.step(column, step),
+            };
+            let left = bright * (1.0 - share);
+            for ((pixel, wood), paper) in pixel.iter_mut().zip(wood).zip(paper) {
+                *pixel = code(wood * share + paper * left);
             }
-            count += 1.0_f32;
         }
-        sum.map(|part| part / count.max(1.0))
-    }
-
-    /// How much the slope changes from a pixel to the next to its right and below.
-    fn crease(&self, [column, row]: [usize; 2]) -> f32 {
-        let [columns, rows] = self.heights.size;
-        let at = |column: usize, row: usize| {
-            self.heights.row(row.min(rows - 1))[column.min(columns - 1)]
-        };
-        let own = 2.0 * at(column, row);
-        let across = at(column.saturating_sub(1), row) + at(column + 1, row) - own;
-        let down = at(column, row.saturating_sub(1)) + at(column, row + 1) - own;
-        (across.abs() + down.abs()) / self.cell
-    }
-
-    /// How a cell's surface rises to the right and up.
-    fn slope(&self, [column, row]: [usize; 2], own: f32) -> [f32; 2] {
-        let at = |column: usize, row: usize| {
-            let z = self.field.height(column, row);
-            if z.is_nan() { own } else { z }
-        };
-        let right = at(column + 1, row) - at(column.wrapping_sub(1), row);
-        let up = at(column, row.wrapping_sub(1)) - at(column, row + 1);
-        [right, up].map(|rise| rise / self.cell)
-    }
-
-    fn painted(&self, pixel: [usize; 2], z: f32, slope: [f32; 2]) -> [f32; 3] {
-        /// Of oiled wood.
-        const GLOSS: f32 = 0.05;
-        let steep = (slope[0] * slope[0] + slope[1] * slope[1]).sqrt();
-        let slope = slope.map(|part| part * (STEEPEST / steep.max(STEEPEST)));
-        let place = self.field.grid.at(2 * pixel[0], 2 * pixel[1]) - self.middle;
-        let at = [place.x as f32, place.y as f32];
-        let spot = Spot { at, z, slope, cell: self.cell };
-        let [bright, gloss, around] = self.light.of(pixel, slope);
-        let mut color = self.timber.color(&spot, &self.board);
-        for part in &mut color {
-            // What the wood around sends has its colour already.
-            *part = *part * (bright + around * *part) + GLOSS * gloss;
-        }
-        color
     }
 }
 
-/// The four cells of a pixel: upper left, upper right, lower left, lower right.
-fn four([column, row]: [usize; 2]) -> [[usize; 2]; 4] {
-    let (left, up) = (2 * column, 2 * row);
-    [[left, up], [left + 1, up], [left, up + 1], [left + 1, up + 1]]
+/// What wood in one row of pixels is painted with.
+struct Brush<'a> {
+    timber: &'a Timber,
+    beam: &'a Beam,
+    board: &'a Board,
+    course: &'a Course,
+    /// Side of a pixel, mm.
+    side: f32,
+}
+
+impl Brush<'_> {
+    /// Linear light of a piece of the surface in wood so dark.
+    fn lit(&self, column: usize, facet: Facet, dark: f32) -> [f32; 3] {
+        /// Of oiled wood.
+        const GLOSS: f32 = 0.05;
+        let glow = self.beam.on(column, facet);
+        // What the wood around sends has its colour already.
+        self.timber
+            .color(dark)
+            .map(|part| part * (glow.bright + glow.around * part) + GLOSS * glow.gloss)
+    }
+
+    /// Linear light of a pixel at an edge: both sides by their shares, and the wall between
+    /// them, of which a little is seen.
+    fn step(&self, column: usize, step: &Step) -> [f32; 3] {
+        /// How much of the wall is seen where it goes through the middle.
+        const WALL: f32 = 0.7;
+        let Step { share, low, high, into, near } = step;
+        let larger = if *share < 0.5 { high } else { low };
+        let dark = self.board.dark(self.course, column, *larger);
+        let mut light = self.lit(column, *larger, dark);
+        let rest = if *share < 0.5 { *share } else { 1.0 - share };
+        if rest > 0.0 {
+            let other = if *share < 0.5 { low } else { high };
+            let dark = self.board.dark(self.course, column, *other);
+            toward(&mut light, self.lit(column, *other, dark), rest);
+        }
+        let tall = ((high.z - low.z) / (1.5 * self.side)).clamp(0.0, 1.0);
+        if tall > 0.0 {
+            let z = high.z + (low.z - high.z) * share;
+            let length = (into[0] * into[0] + into[1] * into[1]).sqrt().max(1e-6);
+            let slope = into.map(|part| -part * (STEEPEST / length));
+            let wall = self.lit(column, Facet { z, slope }, dark);
+            toward(&mut light, wall, WALL * tall * near);
+        }
+        light
+    }
+}
+
+fn toward(light: &mut [f32; 3], other: [f32; 3], share: f32) {
+    for (light, other) in light.iter_mut().zip(other) {
+        *light += (other - *light) * share;
+    }
 }

@@ -1,9 +1,9 @@
 //! A dish to be turned in the light: its heights and the bare colour of its wood, apart.
 
+use super::board::{Board, Course};
 use super::field::Field;
 use super::grid::Grid;
 use super::scene::{Scene, TABLE, codes};
-use super::timber::Spot;
 
 /// Cells around the outline that lie outside it, so that its edge can be found between cells.
 const AROUND: f64 = 3.0;
@@ -36,14 +36,15 @@ impl Scene {
         let grid = Grid::over(bounds.inflate(beside, beside), step);
         let field = Field::of(&self.solid, grid);
         let [columns, rows] = grid.size;
-        let mut heights = Vec::with_capacity(columns * rows);
-        for row in 0..rows {
-            heights.extend_from_slice(field.row(row));
-        }
+        let mut heights = vec![f32::NAN; columns * rows];
         let mut inside = vec![-beside as f32; heights.len()];
         for (row, first, values) in field.inside() {
             let start = row * columns + first;
             inside[start..start + values.len()].copy_from_slice(values);
+            let cells = heights[start..].iter_mut().zip(&field.row(row)[first..]);
+            for ((height, z), _) in cells.zip(values).filter(|(_, far)| **far >= 0.0) {
+                *height = *z;
+            }
         }
         let rgb = self.bare(&field);
         let round = self.solid.outer_round.unwrap_or(0.0);
@@ -53,43 +54,25 @@ impl Scene {
     /// The colour of every cell of a field, as if light came from everywhere.
     fn bare(&self, field: &Field) -> Vec<u8> {
         let grid = &field.grid;
-        let bounds = self.solid.outline.bounds();
-        let half = [bounds.width() / 2.0, bounds.height() / 2.0].map(|mm| mm as f32);
-        let board = self.timber.board(half);
-        let middle = bounds.center();
-        let cell = grid.step as f32;
+        let depth = self.solid.thickness as f32;
+        let middle = self.solid.outline.bounds().center();
+        let board = Board::new(&self.timber, grid, middle, depth);
+        let mut course = Course::default();
         let codes = codes();
         let code = |light: f32| codes[(light.clamp(0.0, 1.0) * TABLE) as usize];
         let mean = self.timber.tone.map(code);
-        let mut rgb = Vec::with_capacity(grid.size[0] * grid.size[1] * 3);
-        for row in 0..grid.size[1] {
-            for column in 0..grid.size[0] {
-                let z = field.height(column, row);
-                if z.is_nan() {
-                    rgb.extend(mean);
-                    continue;
-                }
-                let place = grid.at(column, row) - middle;
-                let at = [place.x as f32, place.y as f32];
-                let slope = slope(field, [column, row], z);
-                let spot = Spot { at, z, slope, cell };
-                rgb.extend(self.timber.color(&spot, &board).map(code));
+        let [columns, rows] = grid.size;
+        let mut darks = vec![0.0; columns];
+        let mut rgb = Vec::with_capacity(columns * rows * 3);
+        for row in 0..rows {
+            board.row(row, &(0..columns), &mut course);
+            let surface = (field.row(row), field.slopes(row));
+            board.darks(&mut course, 0..columns, surface, &mut darks);
+            for (column, dark) in darks.iter().enumerate() {
+                let wood = !field.height(column, row).is_nan();
+                rgb.extend(if wood { self.timber.color(*dark).map(code) } else { mean });
             }
         }
         rgb
     }
-}
-
-/// How a cell's surface rises to the right and up.
-fn slope(field: &Field, [column, row]: [usize; 2], own: f32) -> [f32; 2] {
-    /// Beyond it the figure of the wood is too fine to be drawn.
-    const STEEPEST: f32 = 2.4;
-    let at = |column: usize, row: usize| {
-        let z = field.height(column, row);
-        if z.is_nan() { own } else { z }
-    };
-    let right = at(column + 1, row) - at(column.wrapping_sub(1), row);
-    let up = at(column, row.wrapping_sub(1)) - at(column, row + 1);
-    let run = 2.0 * field.grid.step as f32;
-    [right, up].map(|rise| (rise / run).clamp(-STEEPEST, STEEPEST))
 }

@@ -308,3 +308,53 @@ fn a_planned_dish_is_as_deep_as_stated() {
     let floor = inside(&field).filter(|(_, z)| (z + recess).abs() < 1e-6).count();
     assert!(floor as f64 * 0.16 > 0.3 * dish.recesses[0].region.area(), "a flat floor");
 }
+
+/// A low wall that stands a little aslant to the pixels: what is painted across it does not
+/// depend on where along it the pixels fall. Ash is left out, its pores are as wide as the wall.
+#[test]
+fn a_wall_is_painted_evenly_along_its_length() {
+    // One pixel to the right every twenty rows.
+    const ROWS: usize = 20;
+    const TURNS: usize = 60;
+    const WIDE: usize = 160;
+    let slant = 1.0 / ROWS as f64;
+    let ends = [-200.0, 200.0].map(|y| Point::new(-slant * y, y));
+    let mut path = BezPath::new();
+    path.move_to(ends[0]);
+    path.line_to((200.0, -200.0));
+    path.line_to((200.0, 200.0));
+    path.line_to(ends[1]);
+    path.close_path();
+    let mut solid = board(block(800.0, 800.0, 0.0));
+    let (by, depth) = (Tip::Square(0.0), 0.6);
+    solid.cuts = vec![Cut::Cleared { area: area(&path), by, depth }];
+    let step = 0.3;
+    let left = -step * WIDE as f64 / 2.0;
+    let corner = Point::new(left, step * (ROWS * TURNS) as f64 / 2.0);
+    let grid = Grid { corner, step, size: [WIDE, ROWS * TURNS] };
+    let woods = the_shop().woods.into_iter().filter(|wood| wood.name != "ash");
+    for wood in woods {
+        let timber = Timber::new(&wood, Grain::X, "wall");
+        let scene = Scene { solid: solid.clone(), timber, paper: [255; 3] };
+        let pixels = scene.paint(&grid);
+        // Sums over seven pixels, the wall in the fourth, by where it goes through that.
+        let mut sums = [0.0; ROWS];
+        for row in 0..ROWS * TURNS {
+            let wall = -slant * grid.at(0, row).y;
+            let column = ((wall - left) / step).floor() as usize;
+            let about = &pixels[3 * (row * WIDE + column - 3)..][..3 * 7];
+            let green = about.chunks(3).map(|rgb| f64::from(rgb[1]));
+            sums[row % ROWS] += green.sum::<f64>() / TURNS as f64;
+        }
+        // Little by little a pixel of the floor leaves for one of the rim: a straight line.
+        let middle = (ROWS as f64 - 1.0) / 2.0;
+        let mean = sums.iter().sum::<f64>() / ROWS as f64;
+        let away = (0..ROWS).map(|place| place as f64 - middle);
+        let square: f64 = away.clone().map(|x| x * x).sum();
+        let rise = away.clone().zip(sums).map(|(x, sum)| x * sum).sum::<f64>() / square;
+        for (x, sum) in away.zip(sums) {
+            let off = sum - mean - rise * x;
+            assert!(off.abs() < 8.0, "{}: {off} of {sums:.1?}", wood.name);
+        }
+    }
+}
