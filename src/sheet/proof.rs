@@ -10,7 +10,7 @@ use super::frame::{HEIGHT, TITLE_BLOCK, WIDTH, page, title_block};
 use super::mark::{Anchor, Mark, Sheet};
 use super::painting::Picture;
 use super::picture::Made;
-use super::scale::Scale;
+use super::scale::{BAR, Scale, bar};
 use super::solid::scene;
 use super::style::{BODY, LABEL, Pen, RULE, SMALL, Style};
 use super::tongue::{Tongue, Words, filled};
@@ -44,7 +44,7 @@ pub fn proof(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Sheet {
     below.push(("approval", approval(words, &version, stopped)));
     below.push(("notice", paragraph(&words.notice, SMALL.quiet(), WIDTH, 6)));
     let fixed: f64 = above.iter().chain(&below).map(|(_, block)| block.height).sum();
-    let free = HEIGHT - TITLE_BLOCK - fixed - 30.0;
+    let free = HEIGHT - TITLE_BLOCK - fixed - 27.0;
     let (drawn, scale) = drawing(dish, (painted, tongue), free);
     // The name's strip may make the gaps a little narrower, the picture may not.
     let left = free - drawn.height + 9.0;
@@ -131,6 +131,9 @@ fn heading(dish: &Dish, tongue: Tongue, promised: bool) -> Block {
     }
     block.height += 2.5;
     block.line((0.0, block.height), (WIDTH, block.height), RULE);
+    let level = block.height + 2.0;
+    bar(&mut block, (WIDTH - BAR, level));
+    block.height = level + 1.0;
     block
 }
 

@@ -1,4 +1,8 @@
-//! Drawing scales of ISO 5455.
+//! Drawing scales of ISO 5455, and a bar that tells whether a page was printed in true size.
+
+use super::block::Block;
+use super::mark::Anchor;
+use super::style::{LABEL, THIN};
 
 /// Reductions of ISO 5455 (from memory; 1:2.5 is none of them).
 const REDUCTIONS: [f64; 7] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0];
@@ -37,4 +41,18 @@ impl Scale {
     pub fn ratio(self) -> String {
         format!("1:{}", self.0)
     }
+}
+
+/// Length of the bar on paper, mm.
+pub(super) const BAR: f64 = 100.0;
+
+/// A bar of 100 mm with its centimetres, from its left end on.
+pub(super) fn bar(block: &mut Block, (x, y): (f64, f64)) {
+    block.line((x, y), (x + BAR, y), THIN);
+    for centimetre in 0..=10 {
+        let at = x + 10.0 * f64::from(centimetre);
+        let down = if centimetre % 10 == 0 { 0.7 } else { 0.0 };
+        block.line((at, y - 0.7), (at, y + down), THIN);
+    }
+    block.text((x - 1.8, y + 0.9), Anchor::End, LABEL, "100 mm");
 }

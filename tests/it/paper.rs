@@ -261,6 +261,50 @@ fn pictures_of_no_size_or_too_many_pixels_are_refused() {
     }
 }
 
+/// Ends of the horizontal lines of 100 mm in a drawing of ours: left, right, height.
+fn hundreds(text: &str) -> Vec<[f64; 3]> {
+    let lines = text.split(" d=\"M").skip(1).filter_map(|rest| {
+        let (from, to) = rest.split('"').next()?.split_once('L')?;
+        let two = |text: &str| -> Option<[f64; 2]> {
+            let (x, y) = text.split_once(' ')?;
+            Some([x.parse().ok()?, y.parse().ok()?])
+        };
+        let ([x0, y0], [x1, y1]) = (two(from)?, two(to)?);
+        ((x1 - x0 - 100.0).abs() < 0.05 && y0.to_bits() == y1.to_bits())
+            .then_some([x0, x1, y0])
+    });
+    lines.collect()
+}
+
+#[test]
+fn the_scale_bar_of_a_proof_measures_100_mm() {
+    let case = Case::of(boat("Zoë"));
+    let sheet = proof(&case.dish, &case.report, &case.plan, &case.shop);
+    let text = svg(&sheet).expect("drawn");
+    let found = hundreds(&text);
+    let [[x0, x1, y]] = found[..] else { panic!("one bar: {found:?}") };
+    assert!((x1 - x0 - 100.0).abs() < 1e-9, "{x0} to {x1} user units of one mm");
+    for dpi in [150.0, 300.0, 600.0] {
+        let file = decoded(&png(&sheet, dpi).expect("drawn"));
+        let per_mm = f64::from(file.info.pixel_dims.expect("pHYs").xppu) / 1000.0;
+        let wide = file.info.width as usize;
+        // Below the line only the marks of its ends go on.
+        let row = ((y + 0.4) * dpi / 25.4) as usize;
+        let dark = |column: usize| {
+            let value = file.rgb[3 * (row * wide + column)];
+            f64::from(file.rgb[0].saturating_sub(value))
+        };
+        let [left, right] = [x0, x1].map(|end| {
+            let [from, to] = [end - 1.0, end + 1.0].map(|mm| (mm * dpi / 25.4) as usize);
+            let weight: f64 = (from..to).map(dark).sum();
+            assert!(weight > 50.0, "a mark at {end} mm, {dpi} dpi");
+            (from..to).map(|at| (at as f64 + 0.5) * dark(at)).sum::<f64>() / weight
+        });
+        let measured = (right - left) / per_mm;
+        assert!((measured - 100.0).abs() < 0.02, "{measured} mm at {dpi} dpi");
+    }
+}
+
 #[test]
 fn the_painted_dish_is_the_same_in_every_form() {
     let case = Case::of(boat("Zoë"));

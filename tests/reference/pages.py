@@ -5,7 +5,7 @@
 
 Asked of every file: QPDF finds nothing wrong; pages are A4 in true size; every font is embedded
 and a part of the whole; title and language are stated; the text that is read out of it holds
-the name and the id of the order.
+the name and the id of the order. The scale bar of a proof measures 100.00 mm.
 """
 
 import json
@@ -26,10 +26,34 @@ def fonts(page):
         yield font["/BaseFont"], inner["/FontDescriptor"].get_object()
 
 
+def level(page):
+    """Lengths of the level lines that are drawn by themselves, mm."""
+    scale, kept, line = 1.0, [], []
+    for operands, operator in pikepdf.parse_content_stream(page):
+        numbers = [float(o) for o in operands if isinstance(o, (int, float, pikepdf.Object)) and str(operator) in ("cm", "m", "l")]
+        match str(operator):
+            case "q":
+                kept.append(scale)
+            case "Q":
+                scale = kept.pop()
+            case "cm" if numbers[1] == 0:
+                scale *= numbers[0]
+            case "m":
+                line = [numbers]
+            case "l" | "c" | "v" | "y" | "re":
+                line.append(numbers)
+            case "S":
+                if len(line) == 2 and len(line[1]) == 2 and line[0][1] == line[1][1]:
+                    yield abs(line[1][0] - line[0][0]) * scale * 25.4 / 72
+
+
 def look(path, order):
     with pikepdf.open(path) as file:
         problems = file.check_pdf_syntax()
         assert not problems, problems
+        if path.stem.endswith("-proof"):
+            near = [mm for mm in level(file.pages[0]) if abs(mm - 100) < 1]
+            assert len(near) == 1 and abs(near[0] - 100) < 0.005, near
     reader = pypdf.PdfReader(path)
     assert order["id"] in reader.metadata.title, reader.metadata.title
     assert reader.trailer["/Root"]["/Lang"] == "en"
