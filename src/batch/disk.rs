@@ -103,6 +103,20 @@ impl Folder {
         Ok(Self { path: path.to_path_buf(), lock: locked(path, waiting) })
     }
 
+    /// A folder to read from, which no run writes to as long as this value is there.
+    pub(super) fn existing(path: &Path) -> Result<Self, Box<Finding>> {
+        let label = path.display().to_string();
+        let folder =
+            File::open(path).map_err(|error| Box::new(unreadable(&label, &error)))?;
+        if let Err(TryLockError::WouldBlock) = folder.try_lock_shared() {
+            let finding = Finding::stop(Code::UnreadableFile, "a run still writes to it")
+                .from(Source::whole(&SourceFile::new(label, "")))
+                .help("wait for its end");
+            return Err(Box::new(finding));
+        }
+        Ok(Self { path: path.to_path_buf(), lock: Some(folder) })
+    }
+
     /// The folder's path.
     pub fn path(&self) -> &Path {
         &self.path
@@ -155,6 +169,36 @@ impl Folder {
         let mut bytes = Vec::new();
         File::open(self.path.join(name))?.read_to_end(&mut bytes)?;
         Ok(bytes)
+    }
+
+    /// The same, or why it cannot be read.
+    pub(super) fn text(&self, name: &str) -> Result<Vec<u8>, Box<Finding>> {
+        self.read(name).map_err(|error| {
+            Box::new(unreadable(&self.path.join(name).display().to_string(), &error))
+        })
+    }
+
+    /// Whether a file is here as it was written.
+    pub(super) fn holds(&self, file: &WrittenFile) -> bool {
+        self.hash_of(&file.path).as_ref() == Some(&file.sha256)
+    }
+
+    /// Takes over a file of another folder, whole or not at all: as a second name of the same
+    /// bytes where the system allows it, else as a copy.
+    pub(super) fn take(&self, from: &Self, name: &str) -> Result<(), Box<Finding>> {
+        let (there, part) =
+            (from.path.join(name), self.path.join(format!(".{name}{PART}")));
+        let path = self.path.join(name);
+        let linked = plain(name)
+            && gone(std::fs::remove_file(&part)).is_ok()
+            && std::fs::hard_link(&there, &part).is_ok();
+        if linked && std::fs::rename(&part, &path).is_ok() {
+            // Where both names are of the same bytes already, renaming leaves them be.
+            return gone(std::fs::remove_file(&part))
+                .map_err(|error| self.unwritten(name, &error));
+        }
+        let bytes = from.text(name)?;
+        self.write(name, &bytes).map(|_| ())
     }
 
     /// The digest of a file of this folder; `None` where there is none that can be read.

@@ -1,7 +1,6 @@
 //! The JSON forms that other programs rely on.
 
 use super::examine::Examined;
-use super::job::{Event, Subject};
 use super::planned::planned;
 use crate::curve::Point;
 use crate::feasibility::{Deepest, RackRow, Swap, SwapRow, Through};
@@ -23,23 +22,6 @@ pub fn check_json(dishes: &[Examined], others: &[Finding]) -> String {
     };
     let dishes: Vec<Value> = dishes.iter().map(dish).collect();
     text(&json!({ "dishes": dishes, "findings": findings(others) }))
-}
-
-/// One line of a log, so many seconds after the run began.
-pub fn event_json(seconds: f64, subject: Subject<'_>, event: Event) -> String {
-    let (what, status) = match event {
-        Event::Begun => ("begun", None),
-        Event::Kept => ("kept", None),
-        Event::Ended(status) => ("ended", Some(status.word())),
-    };
-    let (kind, id) = match subject {
-        Subject::Order(id) => ("order", id),
-        Subject::Card(recipe) => ("swap_card", recipe),
-    };
-    let line = json!({
-        "at_s": rounded(seconds), "event": what, "status": status, (kind): id,
-    });
-    format!("{line}\n")
 }
 
 /// The table of `treen swap`.

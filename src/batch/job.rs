@@ -1,11 +1,12 @@
-//! A batch to run, what becomes of it, and what is told meanwhile.
+//! A batch to run, and what becomes of it.
 
 use super::disk::Folder;
 use super::library::Library;
-use super::outcome::{Outcome, Status, SwapCard, machine_time};
+use super::outcome::{Outcome, SwapCard, machine_time};
+use super::part::Part;
 use crate::feasibility::Pins;
 use crate::finding::Finding;
-use crate::model::{OrderList, Shop};
+use crate::model::{Order, OrderList, Shop};
 
 /// A batch to run.
 #[derive(Clone, Copy, Debug)]
@@ -26,6 +27,8 @@ pub struct Job<'a> {
     pub threads: usize,
     /// What is done with the work of earlier runs.
     pub earlier: Before,
+    /// Which share of the list is made; all of it if none is named.
+    pub part: Option<Part>,
     /// What was found in the list and the shop; the manifest says it too.
     pub said: &'a [Finding],
 }
@@ -42,7 +45,7 @@ pub struct Before {
 /// What became of a batch.
 #[derive(Clone, Debug)]
 pub struct Batch {
-    /// One per order, in the order of the list.
+    /// One per order of the share, in the order of the list.
     pub outcomes: Vec<Outcome>,
     /// One per recipe, in the order of first use.
     pub cards: Vec<SwapCard>,
@@ -58,36 +61,30 @@ impl Batch {
     /// The dishes that can be made, and the minutes they take one after the other, tool changes
     /// counted (estimated).
     pub fn machine_time(&self) -> (u32, f64) {
-        machine_time(self.outcomes.iter())
+        machine_time(self.outcomes.iter().filter_map(Outcome::time))
     }
 }
 
-impl Job<'_> {
+impl<'a> Job<'a> {
+    /// The orders that fall to it.
+    pub fn share(&self) -> Vec<&'a Order> {
+        self.mine(self.orders.orders.iter().collect())
+    }
+
+    /// The keys of the recipes whose swap cards fall to it.
+    pub fn cards(&self) -> Vec<&'a str> {
+        self.mine(self.orders.recipes())
+    }
+
+    fn mine<T>(&self, list: Vec<T>) -> Vec<T> {
+        match self.part {
+            Some(part) => part.share(list),
+            None => list,
+        }
+    }
+
     /// How many pieces of work are kept or ended: one per order and one per recipe.
     pub fn steps(&self) -> usize {
-        self.orders.orders.len() + self.orders.recipes().len()
+        self.share().len() + self.cards().len()
     }
 }
-
-/// What is worked on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Subject<'a> {
-    /// The sheets of an order, by its id.
-    Order(&'a str),
-    /// The swap card of a recipe, by its key.
-    Card(&'a str),
-}
-
-/// What happened to it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Event {
-    /// Work on it begins.
-    Begun,
-    /// It was there already, made from the same.
-    Kept,
-    /// Work on it has ended so.
-    Ended(Status),
-}
-
-/// Who is told of every event, from whatever thread it comes.
-pub type Listener<'a> = dyn Fn(Subject<'_>, Event) + Sync + 'a;

@@ -98,6 +98,18 @@ impl<'a> Known<'a> {
         self.files.entry(file.path).or_default().insert(file.sha256);
     }
 
+    /// All files that were written, with every digest they may have.
+    pub(super) fn written(&self) -> Vec<WrittenFile> {
+        let files = self.files.iter().flat_map(|(path, hashes)| {
+            let file = |sha256: &String| WrittenFile {
+                path: path.clone(),
+                sha256: sha256.clone(),
+            };
+            hashes.iter().map(file)
+        });
+        files.collect()
+    }
+
     /// The row of an order made with this key.
     pub(super) fn order(&self, id: &str, key: &str) -> Option<Value> {
         with_key(self.orders.get(id)?, key)

@@ -1,6 +1,7 @@
 //! Order list to outcomes: the only room with disk and threads.
 
 mod disk;
+mod event;
 mod examine;
 mod files;
 mod forms;
@@ -9,25 +10,36 @@ mod key;
 mod known;
 mod library;
 mod lists;
+mod merge;
 mod outcome;
+mod part;
 mod planned;
 mod record;
 mod row;
 mod run;
 mod season;
 mod shapes;
+mod share;
 mod survey;
 mod tally;
+mod task;
 mod watch;
+mod work;
 
 pub use disk::{Folder, WrittenFile, read};
+pub use event::{
+    EVENTS_SCHEMA, Ending, Event, Listener, Stage, Subject, Timings, event_json,
+    finished_json, refused_json, started_json,
+};
 pub use examine::{Compared, Examined, compare, examine, mended, specimen};
 pub use files::{Asked, Used};
-pub use forms::{check_json, event_json, mend_json, shop_json, swap_json};
-pub use job::{Batch, Before, Event, Job, Listener, Subject};
+pub use forms::{check_json, mend_json, shop_json, swap_json};
+pub use job::{Batch, Before, Job};
 pub use library::{Library, Loaded};
 pub use lists::{ListKind, order_list};
+pub use merge::{Merged, merge, merge_json};
 pub use outcome::{Outcome, Status, SwapCard};
+pub use part::Part;
 pub use run::{side_by_side, swap_files};
 pub use season::proof;
 pub use shapes::{SHAPES_SCHEMA, shape_json, shapes_json};

@@ -17,6 +17,9 @@ pub enum Status {
 }
 
 impl Status {
+    /// All, in the order of gravity.
+    pub const ALL: [Self; 4] = [Self::Ok, Self::Warn, Self::Stop, Self::Error];
+
     /// The status of a dish that was drawn.
     pub fn of(findings: &[Finding]) -> Self {
         match worst(findings) {
@@ -38,8 +41,7 @@ impl Status {
 
     /// The status of a word.
     pub fn from_word(word: &str) -> Option<Self> {
-        let all = [Self::Ok, Self::Warn, Self::Stop, Self::Error];
-        all.into_iter().find(|status| status.word() == word)
+        Self::ALL.into_iter().find(|status| status.word() == word)
     }
 }
 
@@ -75,15 +77,17 @@ impl Outcome {
     pub fn minutes(&self) -> Option<f64> {
         self.minutes.filter(|_| self.status < Status::Stop)
     }
+
+    /// How many dishes can be made, and the minutes for one.
+    pub(super) fn time(&self) -> Option<(u32, f64)> {
+        Some((self.quantity, self.minutes()?))
+    }
 }
 
 /// The dishes that can be made, and the minutes they take one after the other, tool changes
-/// counted (estimated).
-pub(super) fn machine_time<'a>(
-    outcomes: impl Iterator<Item = &'a Outcome>,
-) -> (u32, f64) {
-    let made = outcomes.filter_map(|o| Some((o.quantity, o.minutes()?)));
-    made.fold((0, 0.0), |(dishes, total), (quantity, minutes)| {
+/// counted (estimated), from the number of dishes of each order and the minutes for one.
+pub(super) fn machine_time(orders: impl Iterator<Item = (u32, f64)>) -> (u32, f64) {
+    orders.fold((0, 0.0), |(dishes, total), (quantity, minutes)| {
         (dishes + quantity, total + f64::from(quantity) * minutes)
     })
 }

@@ -5,12 +5,10 @@
 //! become the manifest. Whenever a run ends in between, both together are true.
 
 use super::disk::{Folder, WrittenFile};
-use super::forms::findings;
-use super::known::{MANIFEST, MARK, ROWS};
-use super::outcome::{Outcome, machine_time};
+use super::known::{Known, MANIFEST, MARK, ROWS};
 use super::row::paths;
 use crate::finding::{Finding, rounded};
-use serde_json::json;
+use serde_json::{Value, json};
 use std::fs::File;
 use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::sync::{Mutex, MutexGuard, PoisonError};
@@ -26,10 +24,14 @@ pub(super) enum Row {
 #[derive(Debug)]
 pub(super) struct Contents<'a> {
     pub(super) complete: bool,
-    pub(super) said: &'a [Finding],
+    /// What was found in the list and the shop.
+    pub(super) said: &'a Value,
     pub(super) former: &'a [WrittenFile],
-    pub(super) outcomes: &'a [&'a Outcome],
+    /// Dishes that can be made, and the minutes they take.
+    pub(super) time: (u32, f64),
     pub(super) orders: &'a [&'a Row],
+    /// Which part of a list this is.
+    pub(super) part: Option<&'a Value>,
     pub(super) cards: &'a [&'a Row],
 }
 
@@ -44,16 +46,17 @@ pub(super) struct Record<'a> {
 }
 
 impl<'a> Record<'a> {
-    /// A record of a run that so far stays with `kept`; `known` are all files of earlier runs.
+    /// A record of a run that so far stays with `kept`; `known` is what earlier
+    /// runs left.
     pub(super) fn new(
         folder: &'a Folder,
         kept: &Contents<'_>,
-        known: &[WrittenFile],
+        known: &Known<'_>,
     ) -> io::Result<Self> {
         let mut first = Vec::new();
         written(&mut first, kept, &mut None)?;
         let first = String::from_utf8(first).unwrap_or_default();
-        let former = json!({ "former": paths(known) }).to_string();
+        let former = json!({ "former": paths(&known.written()) }).to_string();
         Ok(Self { folder, first, former, rows: Mutex::new(None) })
     }
 
@@ -127,16 +130,19 @@ fn written(
     contents: &Contents<'_>,
     rows: &mut Option<File>,
 ) -> io::Result<()> {
-    let (dishes, minutes) = machine_time(contents.outcomes.iter().copied());
-    let value = |value: &serde_json::Value| format!("{value:#}").replace('\n', "\n  ");
+    let (dishes, minutes) = contents.time;
+    let value = |value: &Value| format!("{value:#}").replace('\n', "\n  ");
     let former = value(&json!(paths(contents.former)));
     let time = value(&json!({ "dishes": dishes, "minutes": rounded(minutes) }));
     let complete = contents.complete;
-    let findings = value(&json!(findings(contents.said)));
+    let findings = value(contents.said);
     write!(out, "{{\n  \"complete\": {complete},\n  \"findings\": {findings},\n")?;
     writeln!(out, "  \"former\": {former},")?;
     write!(out, "  \"machine_time\": {time},\n  \"orders\": ")?;
     list(out, contents.orders, rows)?;
+    if let Some(part) = contents.part {
+        write!(out, ",\n  \"part\": {}", value(part))?;
+    }
     write!(out, ",\n  \"swap_cards\": ")?;
     list(out, contents.cards, rows)?;
     write!(out, "\n}}\n")

@@ -16,6 +16,13 @@ pub(super) struct Made<T> {
     pub(super) files: Vec<WrittenFile>,
 }
 
+impl<T> Made<T> {
+    /// The same as something wider.
+    pub(super) fn map<U>(self, wider: impl FnOnce(T) -> U) -> Made<U> {
+        Made { done: wider(self.done), row: self.row, files: self.files }
+    }
+}
+
 /// What a row is made of beside the outcome.
 #[derive(Debug)]
 pub(super) struct Facts<'a> {
@@ -84,7 +91,7 @@ pub(super) fn of_card(
 
 /// An order taken over from its row, told of where the order stands now.
 pub(super) fn taken(mut row: Value, order: &Order) -> Option<Made<Outcome>> {
-    let status = Status::from_word(row.get("status")?.as_str()?)?;
+    let status = written_status(&row)?;
     let fields = fields(order);
     let mut findings = Vec::new();
     for value in row.get_mut("findings")?.as_array_mut()? {
@@ -128,6 +135,11 @@ pub(super) fn taken_card(row: &Value) -> Option<Made<SwapCard>> {
     let recipe = row.get("recipe")?.as_str()?.to_owned();
     let card = SwapCard { recipe, files: files.len(), findings: Vec::new() };
     Some(Made { done: card, row: indented(row), files })
+}
+
+/// How a row says that its order ended.
+pub(super) fn written_status(row: &Value) -> Option<Status> {
+    Status::from_word(row.get("status")?.as_str()?)
 }
 
 /// The files a row names.

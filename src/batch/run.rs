@@ -1,6 +1,7 @@
 //! One order or one recipe from model to files; many pieces of work side by side.
 
 use super::disk::{Folder, WrittenFile};
+use super::event::Stage;
 use super::examine::{Compared, Examined, compare, examine, specimen};
 use super::files::Used;
 use super::job::Job;
@@ -79,14 +80,21 @@ impl Drawn {
     }
 }
 
+/// What the work is done for, and who is told of its stages.
+pub(super) struct Bench<'a> {
+    pub(super) job: &'a Job<'a>,
+    pub(super) record: &'a Record<'a>,
+    pub(super) passed: &'a dyn Fn(Stage),
+}
+
 /// One order from recipe to files.
 pub(super) fn outcome(
-    job: &Job<'_>,
-    record: &Record<'_>,
+    bench: &Bench<'_>,
     order: &Order,
     loaded: Option<&Loaded>,
     key: Option<&str>,
 ) -> Made<Outcome> {
+    let Bench { job, record, passed } = bench;
     let Some(loaded) = loaded else {
         return broken(order, key, job.library.unknown(order));
     };
@@ -95,20 +103,24 @@ pub(super) fn outcome(
         return finished(order, examined, key, Drawn::nothing());
     };
     let mut examined = examine(recipe, order, job.shop, job.pins);
+    passed(Stage::Examined);
     let Some((dish, report, plan)) = &examined.dish else {
         return finished(order, examined, key, Drawn::nothing());
     };
     let proof = sheet::proof(dish, report, plan, job.shop);
     let version = proof.version.clone();
     let bench = sheet::bench(dish, report, plan, job.shop);
+    passed(Stage::Laid);
     let mut files = Vec::new();
     let sheets = [("proof", std::slice::from_ref(&proof)), ("bench", &bench)];
     let written = record.begin().and_then(|()| {
         for (what, pages) in sheets {
             let name = format!("{}-{what}", order.id);
-            files.extend(paged(job.out, &name, pages, job.dpi)?);
+            let form = Form { out: job.out, dpi: job.dpi, passed };
+            files.extend(paged(&form, &name, pages)?);
         }
         files.extend(turned(job, dish, &proof)?);
+        passed(Stage::Turned);
         Ok(())
     });
     let mut status = Status::of(&examined.findings);
@@ -154,20 +166,21 @@ fn finished(
 
 /// Pages as SVG and PNG each, the second one on with its number, and as one PDF.
 fn paged(
-    out: &Folder,
+    form: &Form<'_>,
     name: &str,
     pages: &[Sheet],
-    dpi: f64,
 ) -> Result<Vec<WrittenFile>, Box<Finding>> {
     let mut files = Vec::new();
     for (number, page) in (1..).zip(pages) {
         let number = if number > 1 { format!("-{number}") } else { String::new() };
-        files.extend(written(out, &format!("{name}{number}"), page, dpi)?);
+        files.extend(written(form, &format!("{name}{number}"), page)?);
     }
     let title = pages.first().map(|page| page.title.as_str()).unwrap_or_default();
     let bound = pdf(title, &[Chapter { title, pages }]);
     let bound = bound.map_err(|fault| unwritten(&format!("{name}.pdf"), &fault))?;
-    files.push(out.write(&format!("{name}.pdf"), &bound)?);
+    (form.passed)(Stage::Pdf);
+    files.push(form.out.write(&format!("{name}.pdf"), &bound)?);
+    (form.passed)(Stage::Stored);
     Ok(files)
 }
 
@@ -190,31 +203,42 @@ fn unwritten(file: &str, fault: &ExportFault) -> Box<Finding> {
     Box::new(Finding::stop(Code::Internal, fault.to_string()).from(place))
 }
 
+/// How pages are written, and who is told of the stages.
+pub(super) struct Form<'a> {
+    pub(super) out: &'a Folder,
+    pub(super) dpi: f64,
+    pub(super) passed: &'a dyn Fn(Stage),
+}
+
 /// A page as SVG and PNG.
 pub(super) fn written(
-    out: &Folder,
+    form: &Form<'_>,
     name: &str,
     page: &Sheet,
-    dpi: f64,
 ) -> Result<[WrittenFile; 2], Box<Finding>> {
     let text = svg(page).map_err(|fault| unwritten(&format!("{name}.svg"), &fault))?;
+    (form.passed)(Stage::Svg);
     let picture =
-        png(page, dpi).map_err(|fault| unwritten(&format!("{name}.png"), &fault))?;
-    let drawing = out.write(&format!("{name}.svg"), text.as_bytes())?;
-    Ok([drawing, out.write(&format!("{name}.png"), &picture)?])
+        png(page, form.dpi).map_err(|fault| unwritten(&format!("{name}.png"), &fault))?;
+    (form.passed)(Stage::Png);
+    let drawing = form.out.write(&format!("{name}.svg"), text.as_bytes())?;
+    let picture = form.out.write(&format!("{name}.png"), &picture)?;
+    (form.passed)(Stage::Stored);
+    Ok([drawing, picture])
 }
 
 /// The swap card of a recipe as it is, without an order's values.
 pub(super) fn card(
-    job: &Job<'_>,
-    record: &Record<'_>,
+    bench: &Bench<'_>,
     recipe: &Recipe,
     key: Option<&str>,
 ) -> Made<SwapCard> {
+    let Bench { job, record, passed } = bench;
     let order = specimen(recipe, Vec::new());
     let compared = compare(recipe, &order, job.shop, &Pins::default());
-    let written =
-        record.begin().and_then(|()| swap_files(&compared, job.shop, job.out, job.dpi));
+    passed(Stage::Examined);
+    let form = Form { out: job.out, dpi: job.dpi, passed };
+    let written = record.begin().and_then(|()| swap_pages(&compared, job.shop, &form));
     let (files, findings) = match written {
         Ok(files) => (files, Vec::new()),
         Err(finding) => (Vec::new(), vec![*finding]),
@@ -236,7 +260,16 @@ pub fn swap_files(
     out: &Folder,
     dpi: f64,
 ) -> Result<Vec<WrittenFile>, Box<Finding>> {
+    swap_pages(compared, shop, &Form { out, dpi, passed: &|_| () })
+}
+
+fn swap_pages(
+    compared: &Compared,
+    shop: &Shop,
+    form: &Form<'_>,
+) -> Result<Vec<WrittenFile>, Box<Finding>> {
     let Some((dish, report)) = &compared.dish else { return Ok(Vec::new()) };
     let page = sheet::swap_card(&report.swap, dish, shop);
-    written(out, &format!("swap-{}", compared.recipe), &page, dpi).map(Vec::from)
+    (form.passed)(Stage::Laid);
+    written(form, &format!("swap-{}", compared.recipe), &page).map(Vec::from)
 }

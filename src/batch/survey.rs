@@ -4,7 +4,7 @@ use super::disk::{Folder, WrittenFile};
 use super::examine::{Examined, examine, specimen};
 use super::files::Used;
 use super::library::{Library, Loaded};
-use super::run::{internal, side_by_side, written};
+use super::run::{Form, internal, side_by_side, written};
 use crate::feasibility::{Job, Pins, SwapRow};
 use crate::finding::{Finding, Source, SourceFile};
 use crate::model::{Order, Recipe, Setting, Shop};
@@ -132,7 +132,8 @@ pub fn gallery(
             Some(Plate { theme: theme(recipe), dish, plan })
         })
         .collect();
-    written(out, "gallery", &sheet::gallery(&plates, shop), DPI).map(Vec::from)
+    let form = Form { out, dpi: DPI, passed: &|_| () };
+    written(&form, "gallery", &sheet::gallery(&plates, shop)).map(Vec::from)
 }
 
 /// Writes the card of one shape, as `shape-KEY.svg` and `shape-KEY.png`; nothing for one
@@ -148,5 +149,6 @@ pub fn shape_files(
         return Ok(Vec::new());
     };
     let page = sheet::shape_card(recipe, dish, (report, plan), shop);
-    written(out, &format!("shape-{}", shape.key), &page, 150.0).map(Vec::from)
+    let form = Form { out, dpi: 150.0, passed: &|_| () };
+    written(&form, &format!("shape-{}", shape.key), &page).map(Vec::from)
 }

@@ -149,8 +149,17 @@ codes! {
         "An SVG file cannot serve as an outline.";
     FontFault "font-fault"
         "A font that a recipe asks for is not there, or is none to write with.";
+    PartUnfit "part-unfit"
+        "A part of a batch is missing, there twice, cut off, or made from something else than the others, so they cannot be joined.";
     UnwritableFile "unwritable-file"
         "An output file or folder could not be written; nothing is left half-written.";
     Internal "internal"
         "Something that should not happen did; the dish was left out and the rest went on.";
+}
+
+impl Code {
+    /// Whether it speaks of a disk that failed or of a bug, not of an input.
+    pub const fn broke(self) -> bool {
+        matches!(self, Self::Internal | Self::UnwritableFile)
+    }
 }

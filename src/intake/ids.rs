@@ -47,6 +47,7 @@ fn reason(id: &str) -> Option<&'static str> {
         (id.ends_with(['.', ' ']), "ends with a dot or a blank"),
         (DEVICES.contains(&stem.as_str()), "is a name some systems keep for a device"),
         (is_manifest(&stem), "is the name of a file of the batch"),
+        (is_card(id), "starts as the names of swap cards and shape cards do"),
     ];
     checks.into_iter().find(|(holds, _)| *holds).map(|(_, what)| what)
 }
@@ -54,4 +55,10 @@ fn reason(id: &str) -> Option<&'static str> {
 /// The batch writes these beside the orders' files.
 fn is_manifest(stem: &str) -> bool {
     stem == "manifest"
+}
+
+/// A recipe may be called `x-proof`: its cards must not meet the sheets of an order.
+fn is_card(id: &str) -> bool {
+    let id = alike(id);
+    id.starts_with("swap-") || id.starts_with("shape-")
 }

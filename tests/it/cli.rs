@@ -159,13 +159,19 @@ fn same_bytes_whatever_the_threads_and_again() {
     assert_eq!(names, want, "the good orders have their sheets");
 }
 
+/// What a run left, which has been told as it came.
+pub(crate) fn manifest(output: &Output, out: &Path) -> serde_json::Value {
+    let last = stdout(output).lines().last().map(str::to_owned).unwrap_or_default();
+    assert!(last.contains("\"event\":\"finished\""), "{last}: {}", stderr(output));
+    let text = std::fs::read_to_string(out.join("manifest.json")).expect("written");
+    serde_json::from_str(&text).expect("JSON")
+}
+
 #[test]
 fn the_manifest_tells_what_became_of_every_order() {
     let dir = workspace();
     let output = treen(dir.path(), &["proof", "orders.csv", "--dpi", "40", "--json"]);
-    let manifest = json(&output);
-    let stored = std::fs::read_to_string(dir.path().join("out/manifest.json"));
-    assert_eq!(stored.expect("written"), stdout(&output), "the same text");
+    let manifest = manifest(&output, &dir.path().join("out"));
     let orders = manifest["orders"].as_array().expect("a list");
     // Every order here is for one dish.
     let made = orders.iter().filter(|order| {

@@ -1,7 +1,7 @@
 //! Order lists from where they are: workbooks, exports laid out by others, rows that spoil no
 //! other row, and what a list comes to.
 
-use crate::cli::{code, json, stderr, stdout, treen};
+use crate::cli::{code, json, manifest, stderr, stdout, treen};
 use crate::kills::COIN;
 use rust_xlsxwriter::{ExcelDateTime, Format, Formula, Workbook};
 use std::fs;
@@ -319,7 +319,8 @@ fn a_list_is_summed_up_as_it_is_made() {
         "{sum}"
     );
     assert_eq!(sum["stopped"], serde_json::json!(["t-4"]), "{sum}");
-    let made = json(&treen(dir.path(), &["proof", "list.csv", "--dpi", "20", "--json"]));
+    let made = treen(dir.path(), &["proof", "list.csv", "--dpi", "20", "--json"]);
+    let made = manifest(&made, &dir.path().join("out"));
     let minutes = |value: &serde_json::Value| value.as_f64().expect("a number");
     assert!(
         (minutes(&sum["minutes"]) - minutes(&made["machine_time"]["minutes"])).abs()

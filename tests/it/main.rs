@@ -37,6 +37,7 @@ mod outlines;
 mod pages;
 mod pairs;
 mod paper;
+mod parts;
 mod placing;
 mod planted;
 mod polygon;

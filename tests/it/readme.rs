@@ -277,14 +277,16 @@ fn json_forms_are_as_the_readme_says() {
     let swap = run("swap tugboat --json --set length=200");
     let mend = run("mend tugboat --json --cutter bowl-25");
     let shop = run("shop --json");
-    let proof = run("proof --json --dpi 20 --log log.jsonl");
-    let log = fs::read_to_string(dir.path().join("log.jsonl")).expect("a log");
+    let proof = run("proof --json --dpi 20 --part 1/1");
+    let manifest = dir.path().join("out/part-1-of-1/manifest.json");
+    let manifest = fs::read_to_string(manifest).expect("a manifest");
+    let merge = run("merge --json");
     let orders = run("orders --json");
     let shapes = run("shapes --json");
     let section =
         README.split("## JSON forms").nth(1).and_then(|s| s.split("## ").next());
     let quoted = section.expect("a section").split('"').skip(1).step_by(2);
-    let all = [check, swap, mend, shop, proof, log, orders, shapes].concat();
+    let all = [check, swap, mend, shop, proof, manifest, merge, orders, shapes].concat();
     let mut count = 0;
     for key in quoted {
         assert!(all.contains(&format!("\"{key}\":")), "no answer has `{key}`");

@@ -3,6 +3,7 @@
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 use std::path::PathBuf;
+use treen::batch::Part;
 
 /// From a list of names to wooden dishes that are known to be cuttable.
 #[derive(Debug, Parser)]
@@ -24,6 +25,8 @@ pub(crate) struct Args {
 pub(crate) enum Command {
     /// Make a proof sheet and a bench sheet for every order
     Proof(ProofArgs),
+    /// Join the parts of a list that several machines made with `proof --part`
+    Merge(MergeArgs),
     /// Sum up an order list before anything is drawn: dishes, wood, cutters, minutes
     Orders(OrdersArgs),
     /// Say what stands in the way of every dish, and how to mend it
@@ -71,6 +74,8 @@ pub(crate) enum Kind {
     Orders,
     /// What `treen shapes --json` prints
     Shapes,
+    /// A line of what `treen proof --json` prints
+    Events,
 }
 
 #[derive(Debug, ClapArgs)]
@@ -111,9 +116,24 @@ pub(crate) struct ProofArgs {
     #[arg(long, requires = "orders", conflicts_with = "fresh")]
     pub(crate) watch: bool,
 
-    /// Write a line of JSON to this file, at its end, whenever work begins or ends
+    /// Make only the Kth of N shares of the list, into a folder of its own in the folder to
+    /// write to; `treen merge` joins them
+    #[arg(long, value_name = "K/N")]
+    pub(crate) part: Option<Part>,
+
+    /// Write what `--json` prints, a line whenever work begins or ends, to the end of this file
     #[arg(long, value_name = "FILE")]
     pub(crate) log: Option<PathBuf>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct MergeArgs {
+    /// The folders the parts were written to; the one after `--out` if left out
+    pub(crate) folders: Vec<PathBuf>,
+
+    /// The folder to join them in
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub(crate) out: PathBuf,
 }
 
 #[derive(Debug, ClapArgs)]

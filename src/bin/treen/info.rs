@@ -7,7 +7,7 @@ use crate::table::table;
 use clap::CommandFactory;
 use clap_complete::Shell;
 use std::io;
-use treen::batch::SHAPES_SCHEMA;
+use treen::batch::{EVENTS_SCHEMA, SHAPES_SCHEMA};
 use treen::finding::{Code, nearest, plain};
 use treen::intake::{FileKind, schema as schema_of};
 
@@ -17,6 +17,7 @@ pub(crate) fn schema(kind: Kind) -> io::Result<Outcome> {
         Kind::Shop => schema_of(FileKind::Shop),
         Kind::Orders => schema_of(FileKind::Orders),
         Kind::Shapes => SHAPES_SCHEMA,
+        Kind::Events => EVENTS_SCHEMA,
     })?;
     Ok(Outcome::AllWell)
 }

@@ -13,7 +13,7 @@ pub(crate) struct Orders {
 }
 
 /// The order list of a path, laid out as a shop says; the built-in demo without one.
-pub(crate) fn orders(path: Option<&Path>, shop: Option<&Shop>) -> Orders {
+fn orders(path: Option<&Path>, shop: Option<&Shop>) -> Orders {
     let Some(path) = path else {
         let list = orders_yaml("built-in orders.yaml", demo::ORDERS);
         return Orders { list, library: Library::built_in() };
@@ -23,25 +23,26 @@ pub(crate) fn orders(path: Option<&Path>, shop: Option<&Shop>) -> Orders {
     Orders { list, library: Library::beside(path) }
 }
 
-/// Says so where a recipe or a shop is given for an order list.
-pub(crate) fn not_orders(path: &Path) -> Option<Finding> {
-    if ListKind::of(path) != ListKind::Yaml {
-        return None;
-    }
-    let (what, help) = match input(Some(path), None) {
+/// The order list of a path, where the file is not a sound recipe or shop.
+pub(crate) fn orders_alone(
+    path: Option<&Path>,
+    shop: Option<&Shop>,
+) -> Result<Orders, Box<Finding>> {
+    let (what, help) = match input(path, shop) {
+        Input::Orders(orders) => return Ok(orders),
         Input::Recipe(loaded) if loaded.recipe.is_some() => {
             ("a recipe", "look at a recipe with `treen check` or `treen swap`")
         }
         Input::Shop(shop) if shop.value.is_some() => ("a shop", "name it after `--shop`"),
-        Input::Recipe(_) | Input::Shop(_) | Input::Orders(_) => return None,
+        Input::Recipe(_) | Input::Shop(_) => return Ok(orders(path, shop)),
     };
-    let label = path.display().to_string();
-    Some(
+    let label = path.unwrap_or(Path::new("")).display().to_string();
+    let finding =
         Finding::stop(Code::WrongType, format!("this is {what}, not an order list"))
             .from(Source::whole(&SourceFile::new(label, "")))
             .expected("a file with `orders:`, CSV or a workbook")
-            .help(help),
-    )
+            .help(help);
+    Err(Box::new(finding))
 }
 
 /// The shop of a path, else `shop.yaml` beside the input (of a recipe in a folder `shapes`

@@ -2,10 +2,11 @@
 
 mod args;
 mod check;
+mod events;
 mod info;
 mod inputs;
-mod log;
 mod mend;
+mod merge;
 mod orders;
 mod output;
 mod plan;
@@ -71,6 +72,7 @@ fn main() -> ExitCode {
 fn run(args: &Args, out: Output) -> std::io::Result<Outcome> {
     match &args.command {
         Command::Proof(args) => proof::run(args, out),
+        Command::Merge(args) => merge::run(args, out),
         Command::Orders(args) => orders::run(args, out),
         Command::Check(args) => check::run(args, out),
         Command::Swap(args) => swap::run(args, out),

@@ -2,7 +2,7 @@
 
 use crate::Outcome;
 use crate::args::OrdersArgs;
-use crate::inputs::{Orders, not_orders, orders, the_shop};
+use crate::inputs::{Orders, orders_alone, the_shop};
 use crate::output::{Output, answer};
 use crate::table::table;
 use std::io;
@@ -15,12 +15,14 @@ const MOST: usize = 20;
 
 pub(crate) fn run(args: &OrdersArgs, out: Output) -> io::Result<Outcome> {
     let path = args.orders.as_deref();
-    if let Some(finding) = path.and_then(not_orders) {
-        out.refuse(&[finding])?;
-        return Ok(Outcome::BadInput);
-    }
     let shop = the_shop(args.shop.as_deref(), path);
-    let Orders { list, library } = orders(path, shop.value.as_ref());
+    let Orders { list, library } = match orders_alone(path, shop.value.as_ref()) {
+        Ok(orders) => orders,
+        Err(finding) => {
+            out.refuse(&[*finding])?;
+            return Ok(Outcome::BadInput);
+        }
+    };
     let findings = [list.findings, shop.findings].concat();
     let (Some(list), Some(shop)) = (list.value, shop.value) else {
         out.refuse(&findings)?;

@@ -2,18 +2,16 @@
 
 use crate::Outcome;
 use crate::args::ProofArgs;
-use crate::inputs::{Orders, not_orders, orders, pins, the_shop};
-use crate::log::Log;
+use crate::events::Events;
+use crate::inputs::{Orders, orders_alone, pins, the_shop};
 use crate::output::Output;
 use crate::table::table;
 use indicatif::{ProgressBar, ProgressStyle};
 use std::collections::BTreeSet;
-use std::fs::File;
 use std::io;
 use std::path::Path;
 use treen::batch::{Batch, Before, Event, Folder, Job, Status, proof, watch_list};
-use treen::finding::{Code, Finding, Severity, plain, report, short, worst as graver};
-use treen::model::{OrderList, Shop};
+use treen::finding::{Finding, Severity, plain, report, short, worst as graver};
 
 pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
     match args.orders.as_deref().filter(|_| args.watch) {
@@ -32,42 +30,46 @@ fn watched(list: &Path, args: &ProofArgs, out: Output) -> io::Result<Outcome> {
     });
     match watching {
         Ok(()) => ended,
-        Err(finding) => refused(&[*finding], Outcome::Broken, out),
+        Err(finding) => {
+            out.refuse(&[*finding])?;
+            Ok(Outcome::Broken)
+        }
     }
 }
 
 fn once(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
-    if let Some(finding) = args.orders.as_deref().and_then(not_orders) {
-        return refused(&[finding], Outcome::BadInput, out);
+    let events = Events::new(out);
+    let refused = |findings: &[Finding], outcome| {
+        events.refused(findings)?;
+        Ok(outcome)
+    };
+    if let Err(finding) = args.log.as_deref().map_or(Ok(()), |path| events.open(path)) {
+        return refused(&[*finding], Outcome::Broken);
     }
-    let shop = the_shop(args.shop.as_deref(), args.orders.as_deref());
-    let Orders { list, library } = orders(args.orders.as_deref(), shop.value.as_ref());
+    let path = args.orders.as_deref();
+    let shop = the_shop(args.shop.as_deref(), path);
+    let Orders { list, library } = match orders_alone(path, shop.value.as_ref()) {
+        Ok(orders) => orders,
+        Err(finding) => return refused(&[*finding], Outcome::BadInput),
+    };
     let findings = [list.findings, shop.findings].concat();
     let (Some(list), Some(shop)) = (list.value, shop.value) else {
-        return refused(&findings, Outcome::BadInput, out);
+        return refused(&findings, Outcome::BadInput);
     };
     let pins = match pins(&args.pins, None) {
         Ok(pins) => pins,
-        Err(finding) => return refused(&[*finding], Outcome::BadInput, out),
+        Err(finding) => return refused(&[*finding], Outcome::BadInput),
     };
     out.findings(&findings)?;
     let spoiled = graver(&findings) == Some(Severity::Stop);
     if spoiled && args.tidy {
         out.say("nothing is removed as long as a row of the list cannot be read\n")?;
     }
-    let log = match args.log.as_deref().map(Log::open).transpose() {
-        Ok(log) => log,
-        Err(finding) => return refused(&[*finding], Outcome::Broken, out),
-    };
-    let waiting = || {
-        let folder = plain(&args.out.display().to_string());
-        // Whoever does not hear it waits all the same.
-        let _ =
-            out.say(&format!("another run writes to {folder}: waiting for its end\n"));
-    };
-    let folder = match Folder::create(&args.out, &waiting) {
+    let path =
+        args.part.map_or_else(|| args.out.clone(), |it| args.out.join(it.folder()));
+    let folder = match Folder::create(&path, &|| waiting(&path, out)) {
         Ok(folder) => folder,
-        Err(finding) => return refused(&[*finding], Outcome::Broken, out),
+        Err(finding) => return refused(&[*finding], Outcome::Broken),
     };
     let job = Job {
         orders: &list,
@@ -79,31 +81,30 @@ fn once(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
         threads: usize::from(args.threads),
         // A row that cannot be read may be an order whose sheets are to stay.
         earlier: Before { fresh: args.fresh, tidy: args.tidy && !spoiled },
+        part: args.part,
         said: &findings,
     };
-    let batch = match with_progress(&job, log.as_ref(), out) {
+    let batch = match with_progress(&job, &events, out) {
         Ok(batch) => batch,
-        Err(finding) => return refused(&[*finding], Outcome::Broken, out),
+        Err(finding) => return refused(&[*finding], Outcome::Broken),
     };
-    if out.json {
-        let mut manifest = File::open(folder.path().join("manifest.json"))?;
-        io::copy(&mut manifest, &mut io::stdout().lock())?;
-    }
     remarks(&batch, out)?;
-    summary(&batch, (&list, &shop), args, out)?;
+    summary(&batch, &job, out)?;
+    events.told()?;
     let rows = if spoiled { Outcome::BadInput } else { Outcome::AllWell };
     Ok(worst(&batch).max(rows))
 }
 
-/// Inputs that stand in the way, or a folder that cannot be written.
-fn refused(findings: &[Finding], outcome: Outcome, out: Output) -> io::Result<Outcome> {
-    out.refuse(findings)?;
-    Ok(outcome)
+/// Says that another run has a folder.
+pub(crate) fn waiting(path: &Path, out: Output) {
+    let folder = plain(&path.display().to_string());
+    // Whoever does not hear it waits all the same.
+    let _ = out.say(&format!("another run writes to {folder}: waiting for its end\n"));
 }
 
 fn with_progress(
     job: &Job<'_>,
-    log: Option<&Log>,
+    events: &Events,
     out: Output,
 ) -> Result<Batch, Box<Finding>> {
     let count = u64::try_from(job.steps()).unwrap_or(0);
@@ -111,18 +112,16 @@ fn with_progress(
     let style =
         ProgressStyle::with_template("{bar:40} {pos} of {len}, {per_sec}, {eta} left");
     bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
+    events.started(job);
     let batch = proof(job, &|subject, event| {
-        if let Some(log) = log {
-            log.note(subject, event);
-        }
-        if event != Event::Begun {
+        events.note(subject, event);
+        if matches!(event, Event::Kept(_) | Event::Ended(_)) {
             bar.inc(1);
         }
     });
     bar.finish_and_clear();
-    if log.is_some_and(|log| !log.whole()) {
-        // Whoever does not hear it has the manifest all the same.
-        let _ = out.say("the log could not be written to its end\n");
+    if let Ok(batch) = &batch {
+        events.finished(batch);
     }
     batch
 }
@@ -158,16 +157,11 @@ fn remarks(batch: &Batch, out: Output) -> io::Result<()> {
     out.findings(&cards)
 }
 
-fn summary(
-    batch: &Batch,
-    (list, shop): (&OrderList, &Shop),
-    args: &ProofArgs,
-    out: Output,
-) -> io::Result<()> {
+fn summary(batch: &Batch, job: &Job<'_>, out: Output) -> io::Result<()> {
     let head = ["order", "name", "recipe", "wood", "size", "cut out with", "status"];
     let mut rows = vec![head.map(str::to_owned).to_vec()];
-    for (outcome, order) in batch.outcomes.iter().zip(&list.orders) {
-        let wood = shop.wood_for(order).unwrap_or_default();
+    for (outcome, order) in batch.outcomes.iter().zip(job.share()) {
+        let wood = job.shop.wood_for(order).unwrap_or_default();
         let size =
             outcome.size.map(|(width, height)| format!("{width:.0} x {height:.0} mm"));
         let cutter = outcome.cutters.get("cut-out");
@@ -184,7 +178,7 @@ fn summary(
     out.tell(&table(&rows))?;
     let sheets: usize = batch.outcomes.iter().map(|outcome| outcome.files).sum();
     let cards: usize = batch.cards.iter().map(|card| card.files).sum();
-    let folder = plain(&args.out.display().to_string());
+    let folder = plain(&job.out.path().display().to_string());
     out.tell(&format!(
         "\n{} orders: {sheets} sheet files, {cards} swap card files and manifest.json in \
          {folder}\n",
@@ -205,17 +199,22 @@ fn earlier(batch: &Batch) -> String {
         0 => String::new(),
         kept => format!("{kept} of the orders were there already, made from the same\n"),
     };
-    let listed = |files: &[String], said: &str| {
-        if files.is_empty() {
-            return String::new();
-        }
-        let lines = files.iter().map(|path| format!("  {}", plain(path)));
-        let lines: Vec<String> = lines.collect();
-        format!("{} files {said}:\n{}\n", files.len(), lines.join("\n"))
-    };
     let gone = listed(&batch.gone, "that no order had any more were removed");
-    let said = "are of no order any more (`--tidy` removes those off the list)";
-    [kept, gone, listed(&batch.former, said)].concat()
+    [kept, gone, former(&batch.former)].concat()
+}
+
+/// Files of earlier runs that no order has now.
+pub(crate) fn former(files: &[String]) -> String {
+    listed(files, "are of no order any more (`--tidy` removes those off the list)")
+}
+
+fn listed(files: &[String], said: &str) -> String {
+    if files.is_empty() {
+        return String::new();
+    }
+    let lines = files.iter().map(|path| format!("  {}", plain(path)));
+    let lines: Vec<String> = lines.collect();
+    format!("{} files {said}:\n{}\n", files.len(), lines.join("\n"))
 }
 
 /// What the dishes that can be made take at the machine.
@@ -243,8 +242,7 @@ fn machine_time(batch: &Batch) -> String {
 /// The worst of the batch. An order with an input that cannot be read is bad input; a panic
 /// or a file that cannot be written is worse.
 fn worst(batch: &Batch) -> Outcome {
-    let broke =
-        |finding: &Finding| matches!(finding.code, Code::Internal | Code::UnwritableFile);
+    let broke = |finding: &Finding| finding.code.broke();
     let cards = batch.cards.iter().any(|card| card.findings.iter().any(broke));
     let ended = |outcome: &treen::batch::Outcome| match outcome.status {
         Status::Ok | Status::Warn => Outcome::AllWell,
