@@ -8,7 +8,7 @@ impl Finding {
         Self {
             code,
             severity,
-            message: message.into(),
+            message: bounded(message.into()),
             at: None,
             source: None,
             have: None,
@@ -59,14 +59,14 @@ impl Finding {
     /// What would be right here, e.g. ``one of `center`, `radius` ``.
     #[must_use]
     pub fn expected(mut self, what: impl Into<String>) -> Self {
-        self.expected = Some(what.into());
+        self.expected = Some(bounded(what.into()));
         self
     }
 
     /// Another place that belongs to it, e.g. where a key was written first.
     #[must_use]
     pub fn related(mut self, source: Source, text: impl Into<String>) -> Self {
-        self.related.push(Related { source, text: text.into() });
+        self.related.push(Related { source, text: bounded(text.into()) });
         self
     }
 
@@ -78,7 +78,7 @@ impl Finding {
         text: impl Into<String>,
         value: Option<f64>,
     ) -> Self {
-        self.remedies.push(Remedy { kind, text: text.into(), value });
+        self.remedies.push(Remedy { kind, text: bounded(text.into()), value });
         self
     }
 
@@ -87,6 +87,19 @@ impl Finding {
     pub fn help(self, text: impl Into<String>) -> Self {
         self.remedy(RemedyKind::Edit, text, None)
     }
+}
+
+/// Most characters of a sentence; what an input makes longer is left out of its middle.
+const LONGEST: usize = 600;
+
+/// A sentence that can be read, whatever an input put into it.
+fn bounded(text: String) -> String {
+    if text.len() <= LONGEST || text.chars().count() <= LONGEST {
+        return text;
+    }
+    let (head, tail) = (LONGEST * 3 / 4, LONGEST / 4 - 1);
+    let end = text.chars().rev().take(tail).collect::<Vec<_>>().into_iter().rev();
+    text.chars().take(head).chain(['…']).chain(end).collect()
 }
 
 /// What could be built, and everything that was found on the way.

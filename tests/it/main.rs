@@ -13,6 +13,7 @@ mod floors;
 mod fonts;
 mod formulas;
 mod gallery;
+mod garbled;
 mod golden;
 mod grooves;
 mod hand;
