@@ -6,7 +6,7 @@ use super::outcome::{Outcome, SwapCard, machine_time};
 use super::part::Part;
 use crate::feasibility::Pins;
 use crate::finding::Finding;
-use crate::model::{Order, OrderList, Shop};
+use crate::model::{Approvals, Order, OrderList, Shop};
 
 /// A batch to run.
 #[derive(Clone, Copy, Debug)]
@@ -27,6 +27,8 @@ pub struct Job<'a> {
     pub threads: usize,
     /// What is done with the work of earlier runs.
     pub earlier: Before,
+    /// What customers said of their proofs.
+    pub approvals: &'a Approvals,
     /// Which share of the list is made; all of it if none is named.
     pub part: Option<Part>,
     /// What was found in the list and the shop; the manifest says it too.

@@ -1,8 +1,9 @@
 //! Keys: one digest of everything that a piece of work depends on.
 
+use super::approval::approval_json;
 use super::job::Job;
 use crate::finding::SourceFile;
-use crate::model::{Order, Pins, Recipe};
+use crate::model::{Approval, Order, Pins, Recipe};
 use sha2::{Digest, Sha256};
 use std::fmt::Write as _;
 
@@ -56,12 +57,17 @@ pub(super) fn common(job: &Job<'_>) -> String {
 }
 
 /// The key of an order's sheets. Where the order stands in its list does not count.
-pub(super) fn of_order(common: &str, recipe: &Recipe, order: &Order) -> String {
+pub(super) fn of_order(
+    common: &str,
+    recipe: &Recipe,
+    (order, said): (&Order, Option<&Approval>),
+) -> String {
     let mut parts = of_recipe(common, recipe, "order");
     let quantity = order.quantity.to_string();
     parts.extend([order.id.clone(), order.name.clone(), quantity, pins(&order.pins)]);
     parts.extend([&order.wood, &order.note, &order.date].map(|text| format!("{text:?}")));
     parts.push(format!("{:?}", order.manner));
+    parts.push(approval_json(said).to_string());
     for setting in &order.set {
         parts.extend([setting.name.clone(), format!("{:?}", setting.value)]);
     }

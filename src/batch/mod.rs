@@ -1,5 +1,6 @@
 //! Order list to outcomes: the only room with disk and threads.
 
+mod approval;
 mod disk;
 mod event;
 mod examine;
@@ -26,6 +27,7 @@ mod task;
 mod watch;
 mod work;
 
+pub use approval::{APPROVALS, Recorded, Word, approvals_in, held, recorded};
 pub use disk::{Folder, WrittenFile, read};
 pub use event::{
     EVENTS_SCHEMA, Ending, Event, Listener, Stage, Subject, Timings, event_json,

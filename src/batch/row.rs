@@ -30,6 +30,7 @@ pub(super) struct Facts<'a> {
     pub(super) files: Vec<WrittenFile>,
     pub(super) used: &'a Used,
     pub(super) plan: Option<Value>,
+    pub(super) approval: Value,
 }
 
 /// The row of an order. Notes stand in the row alone.
@@ -38,7 +39,7 @@ pub(super) fn of_order(
     order: &Order,
     facts: Facts<'_>,
 ) -> Made<Outcome> {
-    let Facts { mut key, files, used, plan } = facts;
+    let Facts { mut key, files, used, plan, approval } = facts;
     let fields = fields(order);
     let mut findings = Vec::new();
     for finding in &outcome.findings {
@@ -54,6 +55,7 @@ pub(super) fn of_order(
     }
     let row = json!({
         "id": outcome.id,
+        "approval": approval,
         "name": outcome.name,
         "recipe": outcome.recipe,
         "status": outcome.status.word(),

@@ -1,5 +1,6 @@
 //! One order or one recipe from model to files; many pieces of work side by side.
 
+use super::approval::{approval_json, held};
 use super::disk::{Folder, WrittenFile};
 use super::event::Stage;
 use super::examine::{Compared, Examined, compare, examine, specimen};
@@ -14,7 +15,7 @@ use crate::dish::Dish;
 use crate::export::{Chapter, ExportFault, pdf, png, svg, turn};
 use crate::feasibility::Pins;
 use crate::finding::{Code, Finding, Source, SourceFile};
-use crate::model::{Order, Recipe, Shop};
+use crate::model::{Approval, Order, Recipe, Shop};
 use crate::sheet::{self, Sheet};
 use rayon::prelude::*;
 use std::any::Any;
@@ -63,20 +64,22 @@ pub(super) fn broken(
     finding: Finding,
 ) -> Made<Outcome> {
     let failed = Examined::failed(order, vec![finding]);
-    finished(order, failed, key, Drawn::nothing())
+    finished(order, failed, key, Drawn::nothing(None))
 }
 
 /// The sheets of an order.
-struct Drawn {
+struct Drawn<'a> {
     files: Vec<WrittenFile>,
+    /// What its customer said.
+    said: Option<&'a Approval>,
     status: Status,
     /// The mark of its proof.
     version: Option<String>,
 }
 
-impl Drawn {
-    fn nothing() -> Self {
-        Self { files: Vec::new(), status: Status::Error, version: None }
+impl<'a> Drawn<'a> {
+    fn nothing(said: Option<&'a Approval>) -> Self {
+        Self { files: Vec::new(), said, status: Status::Error, version: None }
     }
 }
 
@@ -95,17 +98,19 @@ pub(super) fn outcome(
     key: Option<&str>,
 ) -> Made<Outcome> {
     let Bench { job, record, passed } = bench;
+    let said = job.approvals.of(&order.id);
     let Some(loaded) = loaded else {
         return broken(order, key, job.library.unknown(order));
     };
     let Some(recipe) = &loaded.recipe else {
         let examined = Examined::failed(order, loaded.findings.clone());
-        return finished(order, examined, key, Drawn::nothing());
+        return finished(order, examined, key, Drawn::nothing(said));
     };
     let mut examined = examine(recipe, order, job.shop, job.pins);
+    held(&mut examined, order, said, job.shop);
     passed(Stage::Examined);
     let Some((dish, report, plan)) = &examined.dish else {
-        return finished(order, examined, key, Drawn::nothing());
+        return finished(order, examined, key, Drawn::nothing(said));
     };
     let proof = sheet::proof(dish, report, plan, job.shop);
     let version = proof.version.clone();
@@ -129,14 +134,14 @@ pub(super) fn outcome(
         examined.findings.push(*finding);
         (status, key) = (Status::Error, None);
     }
-    finished(order, examined, key, Drawn { files, status, version })
+    finished(order, examined, key, Drawn { files, said, status, version })
 }
 
 fn finished(
     order: &Order,
     examined: Examined,
     key: Option<&str>,
-    Drawn { files, status, version }: Drawn,
+    Drawn { files, said, status, version }: Drawn<'_>,
 ) -> Made<Outcome> {
     let plan = examined.dish.as_ref().map(|(.., plan)| plan);
     let mut cutters: BTreeMap<String, String> = BTreeMap::new();
@@ -147,7 +152,13 @@ fn finished(
     }
     let near = |mm: f64| (mm * 1000.0).round() / 1000.0;
     let size = examined.dish.as_ref().map(|(dish, ..)| dish.size());
-    let facts = Facts { key, used: &examined.used, plan: plan.map(planned), files };
+    let facts = Facts {
+        key,
+        used: &examined.used,
+        plan: plan.map(planned),
+        files,
+        approval: approval_json(said),
+    };
     let outcome = Outcome {
         id: order.id.clone(),
         name: order.name.clone(),

@@ -55,7 +55,9 @@ pub(super) fn tasks<'a>(
     let orders = job.orders.orders.iter().map(|order| {
         let mut task =
             Task { what: What::Order(order), loaded: loaded(&order.recipe), key: None };
-        task.key = task.recipe().map(|recipe| key::of_order(&common, recipe, order));
+        task.key = task.recipe().map(|recipe| {
+            key::of_order(&common, recipe, (order, job.approvals.of(&order.id)))
+        });
         task
     });
     let cards = job.orders.recipes().into_iter().map(|name| {

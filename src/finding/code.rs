@@ -151,6 +151,14 @@ codes! {
         "A font that a recipe asks for is not there, or is none to write with.";
     PartUnfit "part-unfit"
         "A part of a batch is missing, there twice, cut off, or made from something else than the others, so they cannot be joined.";
+    ChangedSinceApproval "changed-since-approval"
+        "The dish is another than the one whose proof the customer approved; it is to be shown and approved again.";
+    ChangeAsked "change-asked"
+        "The customer asked for a change of this very proof, and nothing has been changed since.";
+    UnknownOrder "unknown-order"
+        "No proof of an order of that id is in the folder.";
+    NothingToApprove "nothing-to-approve"
+        "A dish that cannot be made as drawn cannot be approved.";
     UnwritableFile "unwritable-file"
         "An output file or folder could not be written; nothing is left half-written.";
     Internal "internal"

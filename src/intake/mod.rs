@@ -2,6 +2,7 @@
 //!
 //! Labels are what the user typed, e.g. `orders.yaml`; findings name them.
 
+mod approvals;
 mod book;
 mod csv;
 pub mod demo;
@@ -25,6 +26,7 @@ mod unpack;
 mod values;
 mod wanted;
 
+pub use approvals::{APPROVALS_SCHEMA, approvals, is_mark, with_approval};
 pub use book::orders_book;
 pub use csv::orders_csv;
 pub use orders::{guess, orders_yaml};

@@ -81,6 +81,19 @@ fn twice(id: &str, second: &Source, first: &Source) -> Finding {
         .help("give each an id of its own; capital letters and the way an accent is encoded do not count")
 }
 
+/// Says so where a text is too long to be written, or cannot be.
+pub(super) fn written(r: &Reader, key: &str, text: &str, place: &Source) {
+    let long = text.chars().count() > LONGEST;
+    let control = text.chars().any(|c| c.is_control() && (key != "note" || c != '\n'));
+    if long || control {
+        let what = if long { "is too long" } else { "has a control character in it" };
+        let finding = Finding::stop(Code::WrongType, format!("the {key} {what}"))
+            .from(place.clone())
+            .expected(format!("at most {LONGEST} characters that can be written"));
+        r.say(finding);
+    }
+}
+
 fn texts(r: &Reader, order: &Order) {
     let texts = [
         ("name", Some(order.name.as_str())),
@@ -88,17 +101,7 @@ fn texts(r: &Reader, order: &Order) {
         ("date", order.date.as_deref()),
     ];
     for (key, text) in texts {
-        let text = text.unwrap_or_default();
-        let long = text.chars().count() > LONGEST;
-        let control =
-            text.chars().any(|c| c.is_control() && (key != "note" || c != '\n'));
-        if long || control {
-            let what = if long { "is too long" } else { "has a control character in it" };
-            let finding = Finding::stop(Code::WrongType, format!("the {key} {what}"))
-                .from(order.source.clone())
-                .expected(format!("at most {LONGEST} characters that can be written"));
-            r.say(finding);
-        }
+        written(r, key, text.unwrap_or_default(), &order.source);
     }
     if order.name.trim().is_empty() {
         let finding = Finding::stop(Code::MissingKey, "the name is empty")

@@ -1,5 +1,6 @@
 //! What a recipe, a shop and an order list say, in plain words: read, checked, no text left.
 
+mod approval;
 mod cutter;
 mod face;
 mod formula;
@@ -14,6 +15,7 @@ mod species;
 mod wanted;
 mod work;
 
+pub use approval::{Approval, Approvals, Said};
 pub use cutter::{Cutter, CutterFault, CutterKind, CutterSpec};
 pub use face::{FaceWeight, FaceWord, WantedFace};
 pub use formula::{Formula, Names, reserved};

@@ -8,7 +8,7 @@ use super::style::{BODY, HEADING, LABEL, Pen, RULE, SMALL, Style};
 use super::tongue::Words;
 use crate::curve::Vec2;
 use crate::feasibility::Report;
-use crate::finding::Severity;
+use crate::finding::{Code, Severity};
 use crate::lettering::{Face, width};
 
 /// Between the edge of a box and what is in it, mm.
@@ -63,7 +63,8 @@ fn stop_sign(block: &mut Block, (x, y): (f64, f64), radius: f64) {
 
 /// Where to say yes or ask for a change, with the mark of what is meant; nothing can be
 /// approved that cannot be made.
-pub(super) fn approval(words: &Words, version: &str, stopped: bool) -> Block {
+pub(super) fn approval(words: &Words, version: &str, report: &Report) -> Block {
+    let stopped = stopped(report);
     let said = &words.approval;
     let room = WIDTH - 2.0 * PAD;
     let mut text = Block::default();
@@ -73,7 +74,12 @@ pub(super) fn approval(words: &Words, version: &str, stopped: bool) -> Block {
         let mark = format!("{} {version}", words.foot.version);
         text.put(head(&said.head), Vec2::ZERO);
         text.text((room, HEADING.height), Anchor::End, LABEL, &mark);
-        let how = paragraph(&said.how, SMALL, room, 2);
+        let mut how = vec![paragraph(&said.how, SMALL, room, 2)];
+        if report.findings.iter().any(|it| it.code == Code::ChangedSinceApproval) {
+            let changed = Style::new(Face::SerifSemibold, BODY.height);
+            how.insert(0, paragraph(&said.again, changed, room, 2));
+        }
+        let how = Block::stack(how, 1.2);
         text.height = HEADING.height * 1.25 + 1.8 + how.height;
         text.put(how, Vec2::new(0.0, HEADING.height * 1.25 + 1.8));
     }

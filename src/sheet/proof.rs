@@ -41,7 +41,7 @@ pub fn proof(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Sheet {
     let mut below = Vec::new();
     below.extend(dish.note.as_deref().map(|note| ("note", remark(note, words))));
     below.push(("facts", facts(dish, tongue)));
-    below.push(("approval", approval(words, &version, stopped)));
+    below.push(("approval", approval(words, &version, report)));
     below.push(("notice", paragraph(&words.notice, SMALL.quiet(), WIDTH, 6)));
     let fixed: f64 = above.iter().chain(&below).map(|(_, block)| block.height).sum();
     let free = HEIGHT - TITLE_BLOCK - fixed - 27.0;

@@ -93,6 +93,7 @@ pub(super) struct Care {
 #[serde(deny_unknown_fields)]
 pub(super) struct Approval {
     pub(super) head: String,
+    pub(super) again: String,
     pub(super) how: String,
     pub(super) agree: String,
     pub(super) change: String,

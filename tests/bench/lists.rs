@@ -23,9 +23,11 @@ fn main() -> ExitCode {
     let count = numbers.first().copied().unwrap_or(2000);
     let seed = numbers.get(1).copied().unwrap_or(1);
     let (start, mut last) = (Instant::now(), Instant::now());
-    let (mut counts, mut longest, mut slowest) = ([[0_usize; 2]; 3], 0, Duration::ZERO);
+    let (mut counts, mut orders) = ([[0_usize; 2]; 3], 0);
+    let (mut longest, mut slowest) = (0, Duration::ZERO);
     let ended = many(count as usize, seed, |kind, answer| {
         counts[kind as usize][usize::from(answer.refused)] += 1;
+        orders += answer.orders;
         longest = longest.max(answer.longest);
         slowest = slowest.max(last.elapsed());
         last = Instant::now();
@@ -35,7 +37,7 @@ fn main() -> ExitCode {
         counts[0], counts[1], counts[2]
     );
     println!(
-        "longest message {longest} characters, slowest case {slowest:?}, {:.1} s in all",
+        "{orders} orders read, longest message {longest} characters, slowest case {slowest:?}, {:.1} s in all",
         start.elapsed().as_secs_f64()
     );
     if let Err((number, kind, bytes, why)) = ended {

@@ -1,4 +1,5 @@
 //! The one integration binary; each module is one kind of test.
+mod approvals;
 mod as_written;
 mod brute;
 mod choosing;

@@ -25,6 +25,8 @@ pub(crate) struct Args {
 pub(crate) enum Command {
     /// Make a proof sheet and a bench sheet for every order
     Proof(ProofArgs),
+    /// Write down that a customer approved the proof of an order, or asked for a change
+    Approve(ApproveArgs),
     /// Join the parts of a list that several machines made with `proof --part`
     Merge(MergeArgs),
     /// Sum up an order list before anything is drawn: dishes, wood, cutters, minutes
@@ -76,6 +78,8 @@ pub(crate) enum Kind {
     Shapes,
     /// A line of what `treen proof --json` prints
     Events,
+    /// What customers said of their proofs, `approvals.yaml`
+    Approvals,
 }
 
 #[derive(Debug, ClapArgs)]
@@ -124,6 +128,37 @@ pub(crate) struct ProofArgs {
     /// Write what `--json` prints, a line whenever work begins or ends, to the end of this file
     #[arg(long, value_name = "FILE")]
     pub(crate) log: Option<PathBuf>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct ApproveArgs {
+    /// The ids of the orders
+    #[arg(required = true, value_name = "ID")]
+    pub(crate) ids: Vec<String>,
+
+    /// The order list: `approvals.yaml` lies beside it; in this folder if left out
+    #[arg(long, value_name = "FILE")]
+    pub(crate) orders: Option<PathBuf>,
+
+    /// The folder of the proofs
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub(crate) out: PathBuf,
+
+    /// The customer asked for a change
+    #[arg(long)]
+    pub(crate) change: bool,
+
+    /// The version printed on the proof the customer looked at; the latest if left out
+    #[arg(long, value_name = "VERSION")]
+    pub(crate) proof: Option<String>,
+
+    /// The day; today if left out
+    #[arg(long)]
+    pub(crate) date: Option<String>,
+
+    /// A remark, e.g. what is to be changed
+    #[arg(long, value_name = "TEXT")]
+    pub(crate) note: Option<String>,
 }
 
 #[derive(Debug, ClapArgs)]

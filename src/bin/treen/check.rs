@@ -6,7 +6,7 @@ use crate::inputs::{Input, Orders, input, neighbour, pins, settings, the_shop};
 use crate::output::{Output, answer};
 use crate::plan::text;
 use std::io;
-use treen::batch::{Examined, Loaded, check_json, examine, side_by_side, specimen};
+use treen::batch::{Examined, Loaded, check_json, examine, held, side_by_side, specimen};
 use treen::feasibility::Pins;
 use treen::finding::{Code, Finding, Severity, plain, worst};
 use treen::model::{Order, Shop};
@@ -125,15 +125,22 @@ fn recipe_alone(
 
 fn order_list(orders: Orders, wish: Wish<'_>, out: Output) -> io::Result<Outcome> {
     let Wish { shop, pins, .. } = wish;
-    let Orders { list, library } = orders;
-    let Some(given) = list.value else { return ended(&[], &list.findings, out) };
+    let Orders { list, said, library } = orders;
+    let findings = [list.findings, said.findings].concat();
+    let (Some(given), Some(said)) = (list.value, said.value) else {
+        return ended(&[], &findings, out);
+    };
     let recipes = library.load_for(&given);
     let dishes = guarded(&given.orders, |order| {
         let loaded = recipes.get(order.recipe.as_str()).and_then(Option::as_ref);
         match loaded.map(|loaded| (&loaded.recipe, &loaded.findings)) {
             None => Examined::failed(order, vec![library.unknown(order)]),
             Some((None, findings)) => Examined::failed(order, findings.clone()),
-            Some((Some(recipe), _)) => examine(recipe, order, shop, pins),
+            Some((Some(recipe), _)) => {
+                let mut examined = examine(recipe, order, shop, pins);
+                held(&mut examined, order, said.of(&order.id), shop);
+                examined
+            }
         }
     });
     for (dish, order) in dishes.iter().zip(&given.orders) {
@@ -146,7 +153,7 @@ fn order_list(orders: Orders, wish: Wish<'_>, out: Output) -> io::Result<Outcome
         verdict(dish, Some(order), out)?;
         wish.planned(dish, out)?;
     }
-    ended(&dishes, &list.findings, out)
+    ended(&dishes, &findings, out)
 }
 
 /// Orders side by side; a panic becomes a finding of its dish.

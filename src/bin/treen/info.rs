@@ -9,7 +9,7 @@ use clap_complete::Shell;
 use std::io;
 use treen::batch::{EVENTS_SCHEMA, SHAPES_SCHEMA};
 use treen::finding::{Code, nearest, plain};
-use treen::intake::{FileKind, schema as schema_of};
+use treen::intake::{APPROVALS_SCHEMA, FileKind, schema as schema_of};
 
 pub(crate) fn schema(kind: Kind) -> io::Result<Outcome> {
     answer(match kind {
@@ -18,6 +18,7 @@ pub(crate) fn schema(kind: Kind) -> io::Result<Outcome> {
         Kind::Orders => schema_of(FileKind::Orders),
         Kind::Shapes => SHAPES_SCHEMA,
         Kind::Events => EVENTS_SCHEMA,
+        Kind::Approvals => APPROVALS_SCHEMA,
     })?;
     Ok(Outcome::AllWell)
 }

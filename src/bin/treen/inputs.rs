@@ -1,26 +1,29 @@
 //! From what was typed to models.
 
 use std::path::{Path, PathBuf};
-use treen::batch::{Library, ListKind, Loaded, order_list, read};
+use treen::batch::{Library, ListKind, Loaded, approvals_in, order_list, read};
 use treen::finding::{Checked, Code, Finding, Source, SourceFile};
 use treen::intake::{FileKind, demo, guess, kind_of, orders_yaml, pin, recipe, shop};
-use treen::model::{OrderForm, OrderList, Pins, Recipe, Setting, Shop};
+use treen::model::{Approvals, OrderForm, OrderList, Pins, Recipe, Setting, Shop};
 
 /// An order list and where its recipes are found.
 pub(crate) struct Orders {
     pub(crate) list: Checked<OrderList>,
+    /// What customers said, beside the list.
+    pub(crate) said: Checked<Approvals>,
     pub(crate) library: Library,
 }
 
 /// The order list of a path, laid out as a shop says; the built-in demo without one.
 fn orders(path: Option<&Path>, shop: Option<&Shop>) -> Orders {
+    let said = approvals_in(&folder_of(path));
     let Some(path) = path else {
         let list = orders_yaml("built-in orders.yaml", demo::ORDERS);
-        return Orders { list, library: Library::built_in() };
+        return Orders { list, said, library: Library::built_in() };
     };
     let plain = OrderForm::default();
     let list = order_list(path, shop.map_or(&plain, |shop| &shop.order_form));
-    Orders { list, library: Library::beside(path) }
+    Orders { list, said, library: Library::beside(path) }
 }
 
 /// The order list of a path, where the file is not a sound recipe or shop.
@@ -102,7 +105,8 @@ pub(crate) fn input(path: Option<&Path>, shop: Option<&Shop>) -> Input {
         }
         FileKind::Recipe | FileKind::Shop | FileKind::Orders => {
             let (list, library) = (orders_yaml(&label, &text), Library::beside(path));
-            Input::Orders(Orders { list, library })
+            let said = approvals_in(&folder_of(Some(path)));
+            Input::Orders(Orders { list, said, library })
         }
     }
 }
@@ -196,6 +200,11 @@ pub(crate) fn pins(typed: &[String], cutter: Option<&str>) -> Result<Pins, Box<F
         pins.set(pin);
     }
     Ok(pins)
+}
+
+/// The folder an order list lies in; this one for the built-in demo.
+pub(crate) fn folder_of(orders: Option<&Path>) -> PathBuf {
+    orders.and_then(Path::parent).unwrap_or(Path::new("")).to_path_buf()
 }
 
 /// A path for the neighbourhood of an input: none for built-in ones.

@@ -1,5 +1,6 @@
 //! The command line: parse, call the library, print, return.
 
+mod approve;
 mod args;
 mod check;
 mod events;
@@ -72,6 +73,7 @@ fn main() -> ExitCode {
 fn run(args: &Args, out: Output) -> std::io::Result<Outcome> {
     match &args.command {
         Command::Proof(args) => proof::run(args, out),
+        Command::Approve(args) => approve::run(args, out),
         Command::Merge(args) => merge::run(args, out),
         Command::Orders(args) => orders::run(args, out),
         Command::Check(args) => check::run(args, out),

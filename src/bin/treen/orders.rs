@@ -16,7 +16,7 @@ const MOST: usize = 20;
 pub(crate) fn run(args: &OrdersArgs, out: Output) -> io::Result<Outcome> {
     let path = args.orders.as_deref();
     let shop = the_shop(args.shop.as_deref(), path);
-    let Orders { list, library } = match orders_alone(path, shop.value.as_ref()) {
+    let Orders { list, library, .. } = match orders_alone(path, shop.value.as_ref()) {
         Ok(orders) => orders,
         Err(finding) => {
             out.refuse(&[*finding])?;

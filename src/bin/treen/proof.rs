@@ -48,12 +48,13 @@ fn once(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
     }
     let path = args.orders.as_deref();
     let shop = the_shop(args.shop.as_deref(), path);
-    let Orders { list, library } = match orders_alone(path, shop.value.as_ref()) {
+    let Orders { list, said, library } = match orders_alone(path, shop.value.as_ref()) {
         Ok(orders) => orders,
         Err(finding) => return refused(&[*finding], Outcome::BadInput),
     };
-    let findings = [list.findings, shop.findings].concat();
-    let (Some(list), Some(shop)) = (list.value, shop.value) else {
+    let findings = [list.findings, said.findings, shop.findings].concat();
+    let (Some(list), Some(said), Some(shop)) = (list.value, said.value, shop.value)
+    else {
         return refused(&findings, Outcome::BadInput);
     };
     let pins = match pins(&args.pins, None) {
@@ -81,6 +82,7 @@ fn once(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
         threads: usize::from(args.threads),
         // A row that cannot be read may be an order whose sheets are to stay.
         earlier: Before { fresh: args.fresh, tidy: args.tidy && !spoiled },
+        approvals: &said,
         part: args.part,
         said: &findings,
     };
