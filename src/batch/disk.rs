@@ -234,7 +234,9 @@ const PART: &str = ".part";
 fn is_part(name: &str) -> bool {
     let whole = name.strip_prefix('.').and_then(|rest| rest.strip_suffix(PART));
     let end = whole.and_then(|whole| Path::new(whole).extension()?.to_str());
-    end.is_some_and(|end| ["svg", "png", "pdf", "json", "json-seq"].contains(&end))
+    end.is_some_and(|end| {
+        ["svg", "png", "pdf", "html", "json", "json-seq"].contains(&end)
+    })
 }
 
 /// The folder, locked for this run; other programs that only read it are not hindered.

@@ -56,6 +56,8 @@ pub enum Stage {
     Png,
     /// Marks to PDF.
     Pdf,
+    /// The page that turns the dish, and its file.
+    Turned,
     /// Files written, flushed and renamed.
     Stored,
 }
@@ -69,6 +71,7 @@ impl Stage {
             Self::Svg => "svg",
             Self::Png => "png",
             Self::Pdf => "pdf",
+            Self::Turned => "turned",
             Self::Stored => "stored",
         }
     }

@@ -1,7 +1,8 @@
 //! Order lists at length: `cargo bench --bench season -- kill 200` kills 200 runs at random
 //! moments, each followed by one left to end, and compares with an undisturbed one;
 //! `-- rate 100 1000` makes so many orders of quick dishes and prints the rate, the most memory
-//! the run took (Linux) and what a second run takes. Exits with 1 where a promise is broken.
+//! the run took (Linux) and what a second run takes; `-- start 50` starts the program so often
+//! and prints the median. Exits with 1 where a promise is broken.
 
 #[path = "../it/kills.rs"]
 mod kills;
@@ -15,6 +16,8 @@ use std::time::Instant;
 const TREEN: &str = env!("CARGO_BIN_EXE_treen");
 /// A second run with nothing changed must be so much faster.
 const FASTER: f64 = 50.0;
+/// The program must be there so soon, milliseconds.
+const SOON: f64 = 20.0;
 
 fn main() -> ExitCode {
     let words: Vec<String> =
@@ -25,6 +28,9 @@ fn main() -> ExitCode {
     let sound = match words.split_first() {
         Some((word, rest)) if word == "kill" => killed(&counts(rest)),
         Some((word, rest)) if word == "rate" => rates(&counts(rest)),
+        Some((word, rest)) if word == "start" => {
+            started(counts(rest).first().copied().unwrap_or(50))
+        }
         Some(_) | None => rates(&[100, 200]) && killed(&[20]),
     };
     if sound { ExitCode::SUCCESS } else { ExitCode::FAILURE }
@@ -63,6 +69,28 @@ fn rates(counts: &[usize]) -> bool {
             "{count:6} {first:6.1} {rate:8.2} {memory:11.1} {second:13.3} {faster:7.0}"
         );
         faster >= FASTER
+    })
+}
+
+/// Commands that draw nothing, from their start to their end.
+fn started(count: usize) -> bool {
+    let dir = tempfile::tempdir().expect("a folder");
+    let runs: [&[&str]; 4] =
+        [&["--version"], &["schema", "recipe"], &["explain"], &["shop"]];
+    runs.iter().all(|args| {
+        let once = |_| {
+            let start = Instant::now();
+            let mut command = Command::new(TREEN);
+            let command = command.args(*args).current_dir(dir.path());
+            let ended = command.stdout(Stdio::null()).status().expect("it runs");
+            assert!(ended.success(), "{args:?}");
+            start.elapsed().as_secs_f64() * 1000.0
+        };
+        let mut times: Vec<f64> = (0..count.max(1)).map(once).collect();
+        times.sort_by(f64::total_cmp);
+        let median = times[times.len() / 2];
+        println!("treen {}: median {median:.1} ms of {count}", args.join(" "));
+        median < SOON
     })
 }
 

@@ -44,11 +44,11 @@ for host in "${hosts[@]}"; do
     number=$((number + 1))
     ip netns add "$host"
     ip -n "$host" link set lo up
-    ip -n "$desk" link add "to$number" type veth peer name up netns "$host"
+    ip -n "$desk" link add "to$number" type veth peer name eth netns "$host"
     ip -n "$desk" addr add "10.77.$number.1/30" dev "to$number"
     ip -n "$desk" link set "to$number" up
-    ip -n "$host" addr add "10.77.$number.2/30" dev up
-    ip -n "$host" link set up up
+    ip -n "$host" addr add "10.77.$number.2/30" dev eth
+    ip -n "$host" link set eth up
     ssh-keygen -q -t ed25519 -N '' -f "$work/$host.key"
     ip netns exec "$host" "$sshd" -f /dev/null -h "$work/$host.key" \
         -o ListenAddress="10.77.$number.2" -o PidFile="$work/$host.pid" -o UsePAM=no \

@@ -21,6 +21,7 @@ mod hand;
 mod hostile_curves;
 mod icon_dishes;
 mod icons;
+mod inert;
 mod intake;
 mod kept;
 mod kills;

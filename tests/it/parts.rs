@@ -210,7 +210,7 @@ fn every_line_of_events_is_as_its_schema_says() {
                 .is_some_and(|all| all.contains(path)))
         );
         let stages = ended["stages_s"].as_object().expect("stages");
-        assert_eq!(stages.len(), if paths.is_empty() { 1 } else { 6 }, "{ended}");
+        assert_eq!(stages.len(), if paths.is_empty() { 1 } else { 7 }, "{ended}");
         let sum: f64 = stages.values().filter_map(Value::as_f64).sum();
         let at = |it: &Value| it["at_s"].as_f64().expect("a time");
         // Each number is rounded to 0.001.
