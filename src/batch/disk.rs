@@ -71,7 +71,7 @@ fn below(folder: Option<&Path>, file: &str) -> Result<PathBuf, String> {
     let path = Path::new(file);
     let below = path.components().all(|part| matches!(part, Component::Normal(_)));
     if !below {
-        return Err("the file must lie beside the recipe or below it".to_owned());
+        return Err("the file must lie beside the one that names it, or below".to_owned());
     }
     Ok(folder.join(path))
 }

@@ -53,7 +53,9 @@ impl Hash {
 /// What every order of a run depends on: the program, the shop, the resolution.
 pub(super) fn common(job: &Job<'_>) -> String {
     let dpi = format!("{:?}", job.dpi);
-    digest([MADE_FROM, &file(&job.shop.source.file), &pins(job.pins), &dpi])
+    let mark = job.shop.mark.as_ref().and_then(|mark| mark.drawn.as_deref());
+    let shop = file(&job.shop.source.file);
+    digest([MADE_FROM, &shop, &pins(job.pins), &dpi, mark.unwrap_or_default()])
 }
 
 /// The key of an order's sheets. Where the order stands in its list does not count.

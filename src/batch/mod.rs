@@ -1,6 +1,7 @@
 //! Order list to outcomes: the only room with disk and threads.
 
 mod approval;
+mod book;
 mod disk;
 mod event;
 mod examine;
@@ -11,6 +12,7 @@ mod key;
 mod known;
 mod library;
 mod lists;
+mod mark;
 mod merge;
 mod outcome;
 mod part;
@@ -28,6 +30,7 @@ mod watch;
 mod work;
 
 pub use approval::{APPROVALS, Recorded, Word, approvals_in, held, recorded};
+pub use book::{Bound, Inside, book, book_json};
 pub use disk::{Folder, WrittenFile, read};
 pub use event::{
     EVENTS_SCHEMA, Ending, Event, Listener, Stage, Subject, Timings, event_json,
@@ -39,6 +42,7 @@ pub use forms::{check_json, mend_json, shop_json, swap_json};
 pub use job::{Batch, Before, Job};
 pub use library::{Library, Loaded};
 pub use lists::{ListKind, order_list};
+pub use mark::marked;
 pub use merge::{Merged, merge, merge_json};
 pub use outcome::{Outcome, Status, SwapCard};
 pub use part::Part;

@@ -12,7 +12,7 @@ use super::planned::planned;
 use super::record::Record;
 use super::row::{Facts, Made, of_card, of_order};
 use crate::dish::Dish;
-use crate::export::{Chapter, ExportFault, pdf, png, svg, turn};
+use crate::export::{Chapter, ExportFault, pdf, png, svg, template_svg, turn};
 use crate::feasibility::Pins;
 use crate::finding::{Code, Finding, Source, SourceFile};
 use crate::model::{Approval, Order, Recipe, Shop};
@@ -126,6 +126,11 @@ pub(super) fn outcome(
         }
         files.extend(turned(job, dish, &proof)?);
         passed(Stage::Turned);
+        let drawing = template_svg(&sheet::template(dish));
+        passed(Stage::Svg);
+        let name = format!("{}-cutting.svg", order.id);
+        files.push(job.out.write(&name, drawing.as_bytes())?);
+        passed(Stage::Stored);
         Ok(())
     });
     let mut status = Status::of(&examined.findings);
@@ -209,7 +214,7 @@ fn turned(
     job.out.write(&name, page.as_bytes()).map(Some)
 }
 
-fn unwritten(file: &str, fault: &ExportFault) -> Box<Finding> {
+pub(super) fn unwritten(file: &str, fault: &ExportFault) -> Box<Finding> {
     let place = Source::whole(&SourceFile::new(file, ""));
     Box::new(Finding::stop(Code::Internal, fault.to_string()).from(place))
 }

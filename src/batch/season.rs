@@ -169,7 +169,8 @@ impl<'a> Sorted<'a> {
     fn listed(&self, path: &str) -> bool {
         let failed = self.outcomes.iter().filter(|it| it.status == Status::Error);
         let rest = |outcome: &&Outcome| path.strip_prefix(outcome.id.as_str());
-        let sheet = |rest: &str| rest.starts_with("-proof") || rest.starts_with("-bench");
+        let kinds = ["-proof", "-bench", "-cutting"];
+        let sheet = |rest: &str| kinds.iter().any(|kind| rest.starts_with(kind));
         failed.filter_map(rest).any(sheet)
     }
 }

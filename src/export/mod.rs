@@ -4,9 +4,11 @@ mod jpeg;
 mod pdf;
 mod png;
 mod svg;
+mod template;
 mod turn;
 
-pub use pdf::{Chapter, pdf};
+pub use pdf::{Binder, Chapter, pdf};
 pub use png::{ExportFault, per_metre, png};
 pub use svg::svg;
+pub use template::template_svg;
 pub use turn::turn;

@@ -36,27 +36,69 @@ pub struct Chapter<'a> {
 /// are several. Fonts are embedded, as far as they are used. The same pages give the same
 /// bytes.
 pub fn pdf(title: &str, chapters: &[Chapter<'_>]) -> Result<Vec<u8>, ExportFault> {
-    let mut document = Document::new();
-    let language = chapters.iter().flat_map(|c| c.pages).map(|page| page.language).next();
-    let metadata = Metadata::new()
-        .title(title.to_owned())
-        .language(language.unwrap_or("en").to_owned())
-        .producer("treen".to_owned());
-    document.set_metadata(metadata);
-    let mut outline = Outline::new();
-    let mut first = 0;
-    for chapter in chapters.iter().filter(|chapter| !chapter.pages.is_empty()) {
-        let top = XyzDestination::new(first, Point::from_xy(0.0, 0.0));
-        outline.push_child(OutlineNode::new(chapter.title.to_owned(), top));
-        first += chapter.pages.len();
-        for sheet in chapter.pages {
-            page(&mut document, sheet)?;
+    let mut binder = Binder::new(title, chapters.len() > 1);
+    for chapter in chapters {
+        binder.add(chapter)?;
+    }
+    binder.finish()
+}
+
+/// A file of pages that is bound chapter by chapter: what was added may be forgotten.
+pub struct Binder {
+    document: Document,
+    title: String,
+    language: Option<&'static str>,
+    outline: Outline,
+    bookmarks: bool,
+    pages: usize,
+}
+
+impl Binder {
+    /// A file without pages yet, with bookmarks for its chapters or none.
+    pub fn new(title: &str, bookmarks: bool) -> Self {
+        Self {
+            document: Document::new(),
+            title: title.to_owned(),
+            language: None,
+            outline: Outline::new(),
+            bookmarks,
+            pages: 0,
         }
     }
-    if chapters.len() > 1 {
-        document.set_outline(outline);
+
+    /// Adds a chapter; one without pages is left out.
+    pub fn add(&mut self, chapter: &Chapter<'_>) -> Result<(), ExportFault> {
+        let Some(first) = chapter.pages.first() else { return Ok(()) };
+        self.language = self.language.or(Some(first.language));
+        let top = XyzDestination::new(self.pages, Point::from_xy(0.0, 0.0));
+        self.outline.push_child(OutlineNode::new(chapter.title.to_owned(), top));
+        self.pages += chapter.pages.len();
+        chapter.pages.iter().try_for_each(|sheet| page(&mut self.document, sheet))
     }
-    document.finish().map_err(|why| ExportFault::Pdf(format!("{why:?}")))
+
+    /// How many pages there are.
+    pub const fn pages(&self) -> usize {
+        self.pages
+    }
+
+    /// The file, in the language of its first page.
+    pub fn finish(mut self) -> Result<Vec<u8>, ExportFault> {
+        let metadata = Metadata::new()
+            .title(self.title)
+            .language(self.language.unwrap_or("en").to_owned())
+            .producer("treen".to_owned());
+        self.document.set_metadata(metadata);
+        if self.bookmarks {
+            self.document.set_outline(self.outline);
+        }
+        self.document.finish().map_err(|why| ExportFault::Pdf(format!("{why:?}")))
+    }
+}
+
+impl std::fmt::Debug for Binder {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "Binder of {} pages: {}", self.pages, self.title)
+    }
 }
 
 fn page(document: &mut Document, sheet: &Sheet) -> Result<(), ExportFault> {

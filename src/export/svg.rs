@@ -174,7 +174,7 @@ fn font(face: Face, height: f64) -> String {
 }
 
 /// `fill` or `stroke` with a colour.
-fn paint(what: &str, color: Color) -> String {
+pub(super) fn paint(what: &str, color: Color) -> String {
     let [r, g, b] = color.rgb;
     let mut out = format!(" {what}=\"#{r:02x}{g:02x}{b:02x}\"");
     if color.opacity < 1.0 {

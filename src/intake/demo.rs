@@ -3,6 +3,9 @@
 /// The shop file.
 pub const SHOP: &str = include_str!("../../shapes/demo/shop.yaml");
 
+/// The mark of the shop.
+pub const MARK: &str = include_str!("../../shapes/demo/pebble.svg");
+
 /// The order list in YAML.
 pub const ORDERS: &str = include_str!("../../shapes/demo/orders.yaml");
 

@@ -7,7 +7,8 @@ use super::reader::{Map, Reader};
 use super::tree::{self, Node};
 use crate::finding::{Checked, Code, Finding, Source};
 use crate::model::{
-    Cutter, CutterKind, CutterSpec, House, Machine, SPECIES, Shop, Species, TabRule, Wood,
+    Cutter, CutterKind, CutterSpec, House, Machine, SPECIES, Shop, ShopMark, Species,
+    TabRule, Wood,
 };
 use crate::units::{Deg, DisplayUnit, Mm};
 
@@ -44,7 +45,7 @@ const MACHINE_KEYS: [&str; 10] = [
 ];
 const TAB_KEYS: [&str; 3] = ["count", "length", "height"];
 const WOOD_KEYS: [&str; 6] = ["name", "thickness", "species", "density", "price", "tone"];
-const PROOF_KEYS: [&str; 2] = ["locale", "unit"];
+const PROOF_KEYS: [&str; 3] = ["locale", "unit", "mark"];
 const HOUSE_KEYS: [&str; 11] = [
     "rim",
     "floor",
@@ -87,12 +88,20 @@ fn whole(r: &Reader, root: &Node) -> Option<Shop> {
     let proof =
         map.optional("proof").and_then(|node| r.map(node, "`proof`", &PROOF_KEYS));
     let manner = proof.as_ref().map(manner).unwrap_or_default();
+    let mark = proof.as_ref().and_then(mark);
     held(r, &cutters, &machine);
     for fault in pins.all().iter().filter_map(|pin| pin.fault(&cutters)) {
         r.say(fault);
     }
     let source = Source::whole(&r.file);
-    Some(Shop { cutters, machine, woods, house, pins, order_form, manner, source })
+    Some(Shop { cutters, machine, woods, house, pins, order_form, manner, mark, source })
+}
+
+/// The shop's mark: named here, read by whoever has the disk.
+fn mark(proof: &Map<'_>) -> Option<ShopMark> {
+    let node = proof.optional("mark")?;
+    let file = proof.reader.text(node, "`mark`")?;
+    Some(ShopMark { file, source: proof.reader.inside(node), drawn: None })
 }
 
 /// A length known to be finite, for defaults.

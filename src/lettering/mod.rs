@@ -21,7 +21,7 @@ pub use face::{Face, picture};
 pub use fit::{Fit, FitFault, Fitted, fit};
 pub use font::{Font, Fonts, OwnFont};
 pub use gauge::{Gap, Gauge, strokes};
-pub use hand::{Pen, unread};
+pub use hand::{Pen, body, unread};
 pub use letters::{Choice, Letters};
 pub use panel::{panel, shortened};
 pub use written::{Glyph, Shaped, Written, glyphs, shaped, width, write, write_in};

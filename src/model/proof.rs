@@ -1,5 +1,6 @@
 //! How the proof speaks to the customer.
 
+use crate::finding::Source;
 use crate::units::DisplayUnit;
 
 /// A language of the proof.
@@ -79,4 +80,15 @@ impl Manner {
     pub fn or(self, other: Self) -> Self {
         Self { locale: self.locale.or(other.locale), unit: self.unit.or(other.unit) }
     }
+}
+
+/// A maker's own mark, printed on proofs in the ink of the page.
+#[derive(Clone, Debug)]
+pub struct ShopMark {
+    /// The SVG file, beside the shop's or below.
+    pub file: String,
+    /// Where it is named.
+    pub source: Source,
+    /// What it fills, as SVG path data with y up; `None` until it is read.
+    pub drawn: Option<String>,
 }

@@ -3,7 +3,7 @@
 use super::cutter::Cutter;
 use super::order::Order;
 use super::order_form::OrderForm;
-use super::proof::Manner;
+use super::proof::{Manner, ShopMark};
 use super::species::Species;
 use super::work::Pins;
 use crate::finding::Source;
@@ -26,6 +26,8 @@ pub struct Shop {
     pub order_form: OrderForm,
     /// How its proofs speak to customers.
     pub manner: Manner,
+    /// Its mark on them.
+    pub mark: Option<ShopMark>,
     /// The whole file.
     pub source: Source,
 }

@@ -16,6 +16,8 @@ use super::style::{BODY, LABEL, Pen, RULE, SMALL, Style};
 use super::tongue::{Tongue, Words, filled};
 use super::version::version;
 use super::view::View;
+use crate::curve::svg::path_data;
+use crate::curve::{Affine, Drawn as _, Vec2};
 use crate::dish::Dish;
 use crate::feasibility::Report;
 use crate::lettering::Face;
@@ -36,7 +38,7 @@ pub fn proof(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Sheet {
     let painted = scene(dish, plan, (shop, &made), PAPER.rgb);
     let version = version(dish, report, &painted.solid);
     let stopped = stopped(report);
-    let mut above = vec![("heading", heading(dish, tongue, !stopped))];
+    let mut above = vec![("heading", heading(dish, (tongue, shop), !stopped))];
     above.extend(not_yet(report, words).map(|block| ("not-yet", block)));
     let mut below = Vec::new();
     below.extend(dish.note.as_deref().map(|note| ("note", remark(note, words))));
@@ -95,8 +97,23 @@ fn foot<'a>(
     fields
 }
 
+/// The shop's mark at the upper right, under the order's number; what it takes of the width.
+fn shop_mark(block: &mut Block, shop: &Shop) -> f64 {
+    const TOP: f64 = 5.0;
+    const MOST: [f64; 2] = [44.0, 15.5];
+    const APART: f64 = 6.0;
+    let drawn = shop.mark.as_ref().and_then(|mark| mark.drawn.as_deref());
+    let Some(path) = drawn.and_then(|data| path_data(data).ok()) else { return 0.0 };
+    let bounds = path.bounding_box();
+    let scale = (MOST[0] / bounds.width()).min(MOST[1] / bounds.height());
+    let place = Vec2::new(WIDTH - bounds.x1 * scale, TOP + bounds.y1 * scale);
+    let turned = Affine::scale_non_uniform(scale, -scale);
+    block.fill(Affine::translate(place) * turned * path, INK);
+    bounds.width() * scale + APART
+}
+
 /// Whose it is and what, with what the customer gets in a sentence where it can be made.
-fn heading(dish: &Dish, tongue: Tongue, promised: bool) -> Block {
+fn heading(dish: &Dish, (tongue, shop): (Tongue, &Shop), promised: bool) -> Block {
     const TOP: f64 = 21.5;
     let words = tongue.words;
     let mut block = Block::space(TOP);
@@ -105,12 +122,13 @@ fn heading(dish: &Dish, tongue: Tongue, promised: bool) -> Block {
     block.text((0.0, 1.8), Anchor::Start, LABEL, &words.check);
     block.text_in((WIDTH, 1.8), Anchor::End, 60.0, (LABEL, &dish.id));
     let large = Style::new(Face::SerifSemibold, 7.0);
-    block.text_in((0.0, 14.0), Anchor::Start, WIDTH, (large, name));
+    let room = WIDTH - shop_mark(&mut block, shop);
+    block.text_in((0.0, 14.0), Anchor::Start, room, (large, name));
     let wood = words.wood(&dish.wood.name);
     let what = if dish.person.is_empty() { &words.plain } else { &words.dish };
     let what = filled(what, &[("dish", title), ("wood", wood)]);
     let style = Style::new(Face::SerifItalic, 3.5).quiet();
-    block.text_in((0.0, 20.5), Anchor::Start, WIDTH, (style, &sentence(&what)));
+    block.text_in((0.0, 20.5), Anchor::Start, room, (style, &sentence(&what)));
     if promised {
         let said = &words.promise;
         let text = if dish.quantity == 1 { &said.one } else { &said.more };

@@ -140,7 +140,7 @@ fn what_cannot_serve_as_a_font_is_told_with_its_place() {
     stopped("{file: fonts/none.ttf}", "not a font");
     stopped("{file: fonts/cut.ttf}", "`fonts/cut.ttf`: ");
     stopped("{file: fonts/nowhere.ttf}", "there is no such file");
-    stopped("{file: ../serif.otf}", "beside the recipe or below it");
+    stopped("{file: ../serif.otf}", "beside the one that names it, or below");
     stopped("{file: fonts}", "`fonts`: ");
     stopped("{file: fonts/two.ttc, index: 2}", "no font number 2");
     stopped("{family: Nobody Drew This One}", "no family `Nobody Drew This One`");

@@ -1,6 +1,7 @@
 //! The one integration binary; each module is one kind of test.
 mod approvals;
 mod as_written;
+mod books;
 mod brute;
 mod choosing;
 mod clearances;
@@ -31,6 +32,7 @@ mod library;
 mod line_names;
 mod lists;
 mod locales;
+mod marks;
 mod mend;
 mod mirrors;
 mod names;
@@ -66,6 +68,7 @@ mod slow_route;
 mod soften;
 mod splines;
 mod svg_outlines;
+mod templates;
 mod turned;
 mod units;
 mod vee_carving;

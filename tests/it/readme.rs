@@ -283,12 +283,14 @@ fn json_forms_are_as_the_readme_says() {
     let merge = run("merge --json");
     let approve = run("approve ps-01-zoe --json");
     let orders = run("orders --json");
+    let book = run("book --json --only proof");
     let shapes = run("shapes --json");
     let section =
         README.split("## JSON forms").nth(1).and_then(|s| s.split("## ").next());
     let quoted = section.expect("a section").split('"').skip(1).step_by(2);
-    let all = [check, swap, mend, shop, proof, manifest, merge, approve, orders, shapes]
-        .concat();
+    let all =
+        [check, swap, mend, shop, proof, manifest, merge, approve, orders, book, shapes]
+            .concat();
     let mut count = 0;
     for key in quoted {
         assert!(all.contains(&format!("\"{key}\":")), "no answer has `{key}`");

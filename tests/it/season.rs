@@ -64,7 +64,8 @@ impl Shop {
         });
         let new = entries.filter(|(_, time)| *time != SystemTime::UNIX_EPOCH);
         new.map(|(name, _)| {
-            let end = name.find("-proof").or_else(|| name.find("-bench"));
+            let kinds = ["-proof", "-bench", "-cutting"];
+            let end = kinds.iter().find_map(|kind| name.find(kind));
             name.get(..end.unwrap_or(name.len())).unwrap_or_default().to_owned()
         })
         .collect()

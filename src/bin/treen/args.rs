@@ -25,6 +25,8 @@ pub(crate) struct Args {
 pub(crate) enum Command {
     /// Make a proof sheet and a bench sheet for every order
     Proof(ProofArgs),
+    /// Bind the proofs and bench sheets of an order list in one PDF with bookmarks
+    Book(BookArgs),
     /// Write down that a customer approved the proof of an order, or asked for a change
     Approve(ApproveArgs),
     /// Join the parts of a list that several machines made with `proof --part`
@@ -169,6 +171,42 @@ pub(crate) struct MergeArgs {
     /// The folder to join them in
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub(crate) out: PathBuf,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct BookArgs {
+    /// The order list, YAML, CSV, XLSX or ODS; the built-in demo if left out
+    pub(crate) orders: Option<PathBuf>,
+
+    /// The shop file; `shop.yaml` beside the orders if left out, else the built-in one
+    #[arg(long, value_name = "FILE")]
+    pub(crate) shop: Option<PathBuf>,
+
+    /// The folder to write `book.pdf` to
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub(crate) out: PathBuf,
+
+    /// Bind one kind of page alone
+    #[arg(long, value_name = "KIND")]
+    pub(crate) only: Option<Pages>,
+
+    /// The cutter that must do a work, e.g. `cut_out=end-3`
+    #[arg(long = "use", value_name = "WORK=ID")]
+    pub(crate) pins: Vec<String>,
+
+    /// How many orders are drawn at once; as many as the machine has cores if left out
+    #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true,
+          value_parser = clap::value_parser!(u16).range(0..=256))]
+    pub(crate) threads: u16,
+}
+
+/// Kinds of pages.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum Pages {
+    /// What customers see
+    Proof,
+    /// What the maker works from
+    Bench,
 }
 
 #[derive(Debug, ClapArgs)]

@@ -1,7 +1,7 @@
 //! From what was typed to models.
 
 use std::path::{Path, PathBuf};
-use treen::batch::{Library, ListKind, Loaded, approvals_in, order_list, read};
+use treen::batch::{Library, ListKind, Loaded, approvals_in, marked, order_list, read};
 use treen::finding::{Checked, Code, Finding, Source, SourceFile};
 use treen::intake::{FileKind, demo, guess, kind_of, orders_yaml, pin, recipe, shop};
 use treen::model::{Approvals, OrderForm, OrderList, Pins, Recipe, Setting, Shop};
@@ -58,10 +58,13 @@ pub(crate) fn the_shop(path: Option<&Path>, input: Option<&Path>) -> Checked<Sho
         folders.map(|folder| folder.join("shop.yaml")).find(|file| file.is_file())
     };
     let Some(path) = path.map(Path::to_path_buf).or_else(beside) else {
-        return shop("built-in shop.yaml", demo::SHOP);
+        return marked(shop("built-in shop.yaml", demo::SHOP), None);
     };
     match read(&path) {
-        Ok(text) => shop(&path.display().to_string(), &text),
+        Ok(text) => {
+            let folder = path.parent().unwrap_or(Path::new(""));
+            marked(shop(&path.display().to_string(), &text), Some(folder))
+        }
         Err(finding) => Checked::failed(*finding),
     }
 }

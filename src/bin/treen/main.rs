@@ -2,6 +2,7 @@
 
 mod approve;
 mod args;
+mod book;
 mod check;
 mod events;
 mod info;
@@ -75,6 +76,7 @@ fn run(args: &Args, out: Output) -> std::io::Result<Outcome> {
         Command::Proof(args) => proof::run(args, out),
         Command::Approve(args) => approve::run(args, out),
         Command::Merge(args) => merge::run(args, out),
+        Command::Book(args) => book::run(args, out),
         Command::Orders(args) => orders::run(args, out),
         Command::Check(args) => check::run(args, out),
         Command::Swap(args) => swap::run(args, out),

@@ -46,6 +46,7 @@ fn files() -> Vec<(PathBuf, String)> {
     let near = |text: &str| text.replacen("../schema/", "shapes/schema/", 1);
     let mut files = vec![
         (PathBuf::from("shop.yaml"), near(demo::SHOP)),
+        (PathBuf::from("pebble.svg"), demo::MARK.to_owned()),
         (PathBuf::from("orders.yaml"), near(demo::ORDERS)),
         (PathBuf::from("orders.csv"), demo::ORDERS_CSV.to_owned()),
     ];

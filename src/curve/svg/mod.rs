@@ -6,7 +6,7 @@
 mod screen;
 mod write;
 
-pub use write::drawing;
+pub use write::{area_data, drawing, line_data, number};
 
 use super::piece::Origin;
 use super::primitive::{DrawFault, placed};

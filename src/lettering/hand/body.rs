@@ -12,7 +12,7 @@ use crate::curve::{
 const SAME: f64 = 1e-9;
 
 /// The body of strokes made with a round pen this wide, mm.
-pub(in crate::lettering) fn body(strokes: &[BezPath], pen: f64) -> Region {
+pub fn body(strokes: &[BezPath], pen: f64) -> Region {
     let radius = pen / 2.0;
     let mut contours = Vec::new();
     for stroke in strokes {

@@ -10,7 +10,7 @@ mod knots;
 mod profile;
 mod spacing;
 
-pub(super) use body::body;
+pub use body::body;
 pub(super) use compose::writes;
 
 use super::form::Form;
