@@ -6,6 +6,8 @@ use std::fmt::Write;
 
 /// Most characters of a line that are shown.
 const WIDTH: usize = 100;
+/// Most characters of a sentence that are shown, spelled out as it is.
+const SENTENCE: usize = 600;
 
 /// Several lines, the last one ended: what, where with the line shown, what was expected,
 /// how to mend it.
@@ -20,7 +22,7 @@ pub fn long(finding: &Finding) -> String {
     }
     facts(&mut out, finding, gutter);
     for remedy in &finding.remedies {
-        line(&mut out, format_args!("help: {}", plain(&remedy.text)));
+        line(&mut out, format_args!("help: {}", plainly(&remedy.text, SENTENCE)));
     }
     out
 }
@@ -50,6 +52,15 @@ pub fn plain(text: &str) -> String {
     })
 }
 
+/// The same of which so much is shown: a character may be spelled out in ten.
+fn plainly(text: &str, most: usize) -> String {
+    let whole = plain(text);
+    if whole.chars().count() <= most {
+        return whole;
+    }
+    whole.chars().take(most).chain(['…']).collect()
+}
+
 fn harmless(c: char) -> bool {
     !c.is_control()
         && !matches!(c, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}'
@@ -58,7 +69,7 @@ fn harmless(c: char) -> bool {
 
 fn headline(finding: &Finding) -> String {
     let (severity, code) = (finding.severity.word(), finding.code.word());
-    format!("{severity}[{code}]: {}", plain(&finding.message))
+    format!("{severity}[{code}]: {}", plainly(&finding.message, SENTENCE))
 }
 
 fn position(source: &Source) -> String {
@@ -95,7 +106,7 @@ fn window(text: &str, source: &Source) -> (String, usize, usize) {
     let end = (start + source.length.max(1) as usize).min(to);
     let spell = |range: std::ops::Range<usize>| {
         let part: String = all.get(range).unwrap_or_default().iter().collect();
-        plain(&part.replace('\t', " "))
+        plainly(&part.replace('\t', " "), WIDTH)
     };
     let head = format!("{}{}", if from > 0 { "…" } else { "" }, spell(from..start));
     let middle = spell(start..end);
@@ -118,7 +129,10 @@ fn facts(out: &mut String, finding: &Finding, gutter: usize) {
         (None, None) => {}
     }
     if let Some(expected) = &finding.expected {
-        line(out, format_args!("{:gutter$} = expected: {}", "", plain(expected)));
+        line(
+            out,
+            format_args!("{:gutter$} = expected: {}", "", plainly(expected, SENTENCE)),
+        );
     }
 }
 
