@@ -40,12 +40,12 @@ pub fn watch(
 }
 
 /// Calls `changed` at once and then whenever something was saved in the folder of a list or
-/// below it, or in that of its shop, until it answers `false`. What happens in the folder
-/// `out`, and to files that editors keep for themselves, is no save.
+/// below it, or in that of its shop, until it answers `false`. What happens to what is written
+/// itself, files and folders, and to files that editors keep for themselves, is no save.
 pub fn watch_list(
     list: &Path,
     shop: Option<&Path>,
-    out: &Path,
+    written: &[&Path],
     changed: &mut dyn FnMut() -> bool,
 ) -> Result<(), Box<Finding>> {
     let (sender, events) = channel();
@@ -62,13 +62,13 @@ pub fn watch_list(
             .map_err(|error| failed(path, &error))?;
     }
     while changed() {
-        let out = out.canonicalize();
+        let written: Vec<PathBuf> =
+            written.iter().filter_map(|path| path.canonicalize().ok()).collect();
         let saved = |event: &notify::Result<Event>| {
             let Ok(event) = event else { return true };
-            let theirs =
-                |path: &PathBuf| out.as_ref().is_ok_and(|out| path.starts_with(out));
+            let own = |path: &PathBuf| written.iter().any(|own| path.starts_with(own));
             !matches!(event.kind, EventKind::Access(_))
-                && event.paths.iter().any(|path| !theirs(path) && !kept_aside(path))
+                && event.paths.iter().any(|path| !own(path) && !kept_aside(path))
         };
         if settled(&events, &saved).is_none() {
             break;

@@ -24,7 +24,9 @@ pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
 /// read leaves the sheets as they are, and says why.
 fn watched(list: &Path, args: &ProofArgs, out: Output) -> io::Result<Outcome> {
     let mut ended = Ok(Outcome::AllWell);
-    let watching = watch_list(list, args.shop.as_deref(), &args.out, &mut || {
+    let written: Vec<&Path> =
+        [Some(args.out.as_path()), args.log.as_deref()].into_iter().flatten().collect();
+    let watching = watch_list(list, args.shop.as_deref(), &written, &mut || {
         ended = once(args, out);
         ended.is_ok()
     });
