@@ -10,7 +10,7 @@ use super::frame::{HEIGHT, TITLE_BLOCK, WIDTH, page, title_block};
 use super::mark::{Anchor, Mark, Sheet};
 use super::painting::Picture;
 use super::picture::Made;
-use super::scale::{BAR, Scale, bar};
+use super::scale::{Scale, bar};
 use super::solid::scene;
 use super::style::{BODY, LABEL, Pen, RULE, SMALL, Style};
 use super::tongue::{Tongue, Words, filled};
@@ -20,7 +20,7 @@ use crate::curve::svg::path_data;
 use crate::curve::{Affine, Drawn as _, Vec2};
 use crate::dish::Dish;
 use crate::feasibility::Report;
-use crate::lettering::Face;
+use crate::lettering::{Face, width};
 use crate::model::Shop;
 use crate::plan::Plan;
 use crate::relief::Scene;
@@ -44,7 +44,8 @@ pub fn proof(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Sheet {
     below.extend(dish.note.as_deref().map(|note| ("note", remark(note, words))));
     below.push(("facts", facts(dish, tongue)));
     below.push(("approval", approval(words, &version, report)));
-    below.push(("notice", paragraph(&words.notice, SMALL.quiet(), WIDTH, 6)));
+    let notice = paragraph(&words.notice, SMALL.quiet(), WIDTH, 6);
+    below.push(("notice", Block::stack([notice, bar(&words.ruler)], 2.4)));
     let fixed: f64 = above.iter().chain(&below).map(|(_, block)| block.height).sum();
     let free = HEIGHT - TITLE_BLOCK - fixed - 27.0;
     let (drawn, scale) = drawing(dish, (painted, tongue), free);
@@ -131,32 +132,37 @@ fn heading(dish: &Dish, (tongue, shop): (Tongue, &Shop), promised: bool) -> Bloc
     block.text_in((0.0, 20.5), Anchor::Start, room, (style, &sentence(&what)));
     if promised {
         let said = &words.promise;
-        let text = if dish.quantity == 1 { &said.one } else { &said.more };
+        let text = match (dish.quantity, dish.person.is_empty()) {
+            (1, true) => &said.one,
+            (1, false) => &said.one_named,
+            (_, true) => &said.more,
+            (_, false) => &said.more_named,
+        };
         let (width, height) = dish.size();
         let lengths = [width, height, dish.wood.thickness.get()];
         let [width, height, thickness] = lengths.map(|mm| tongue.length(mm));
         let count = dish.quantity.to_string();
         let values = [
             ("wood", wood),
+            ("name", &dish.person),
             ("count", &count),
             ("width", &width),
             ("height", &height),
             ("thickness", &thickness),
         ];
-        let text = paragraph(&filled(text, &values), BODY, WIDTH, 2);
+        let text = paragraph(&filled(text, &values), BODY, WIDTH, 3);
         block.height = TOP + 3.0 + text.height;
         block.put(text, (0.0, TOP + 3.0).into());
     }
     block.height += 2.5;
     block.line((0.0, block.height), (WIDTH, block.height), RULE);
-    let level = block.height + 2.0;
-    bar(&mut block, (WIDTH - BAR, level));
-    block.height = level + 1.0;
     block
 }
 
 /// The dish with its overall sizes.
 fn drawing(dish: &Dish, (painted, tongue): (Scene, Tongue), free: f64) -> (Block, Scale) {
+    /// Between a label at the left and the picture, mm.
+    const APART: f64 = 3.0;
     let bounds = dish.outline.bounds();
     let room =
         [WIDTH - 2.0 * DIMENSION, free.clamp(PICTURE.0, PICTURE.1) - DIMENSION - 4.0];
@@ -173,6 +179,10 @@ fn drawing(dish: &Dish, (painted, tongue): (Scene, Tongue), free: f64) -> (Block
     let x = frame.x1 + DIMENSION;
     let place = (frame.x1, x, frame.center().y);
     upward(&mut block, (frame.y0, frame.y1), place, (BODY.quiet(), &height_text));
+    let label = scaled(scale, tongue.words);
+    if width(&label, LABEL.face, LABEL.height) + APART < frame.x0 {
+        block.text((0.0, y), Anchor::Start, LABEL, &label);
+    }
     block.height = y + 2.0;
     (block, scale)
 }

@@ -1,6 +1,7 @@
 //! Drawing scales of ISO 5455, and a bar that tells whether a page was printed in true size.
 
 use super::block::Block;
+use super::frame::WIDTH;
 use super::mark::Anchor;
 use super::style::{LABEL, THIN};
 
@@ -44,15 +45,18 @@ impl Scale {
 }
 
 /// Length of the bar on paper, mm.
-pub(super) const BAR: f64 = 100.0;
+const BAR: f64 = 100.0;
 
-/// A bar of 100 mm with its centimetres, from its left end on.
-pub(super) fn bar(block: &mut Block, (x, y): (f64, f64)) {
+/// A bar of 100 mm with its centimetres at the right, and what it is for on its left.
+pub(super) fn bar(text: &str) -> Block {
+    let mut block = Block::space(2.6);
+    let (x, y) = (WIDTH - BAR, 0.9);
     block.line((x, y), (x + BAR, y), THIN);
     for centimetre in 0..=10 {
         let at = x + 10.0 * f64::from(centimetre);
         let down = if centimetre % 10 == 0 { 0.7 } else { 0.0 };
         block.line((at, y - 0.7), (at, y + down), THIN);
     }
-    block.text((x - 1.8, y + 0.9), Anchor::End, LABEL, "100 mm");
+    block.text_in((x - 1.8, y + 0.9), Anchor::End, x - 1.8, (LABEL, text));
+    block
 }

@@ -30,6 +30,7 @@ pub(super) struct Words {
     pub(super) care: Care,
     pub(super) approval: Approval,
     pub(super) notice: String,
+    pub(super) ruler: String,
     pub(super) turning: OnScreen,
     pub(super) foot: Foot,
     reasons: Vec<Reason>,
@@ -44,7 +45,9 @@ pub(super) struct Words {
 #[serde(deny_unknown_fields)]
 pub(super) struct Promise {
     pub(super) one: String,
+    pub(super) one_named: String,
     pub(super) more: String,
+    pub(super) more_named: String,
 }
 
 /// A dish that cannot be made as drawn.

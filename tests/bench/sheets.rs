@@ -1,0 +1,125 @@
+//! `cargo bench --bench sheets -- png THREADS COUNT` prints how many proofs of the demo's dishes a
+//! second so many threads lay out, paint anew and write as PNG at 150 pixels to the inch (or `pdf`, or
+//! `svg`), by the clock. `-- files FOLDER` writes each as SVG there, for other programs to draw
+//! (`sheets.py`).
+
+use std::fs;
+use std::path::Path;
+use std::process::ExitCode;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::time::Instant;
+use treen::batch::{Library, examine};
+use treen::dish::Dish;
+use treen::export::{Chapter, pdf, png, svg};
+use treen::feasibility::{Pins, Report};
+use treen::intake::{demo, orders_yaml, shop};
+use treen::model::Shop;
+use treen::plan::Plan;
+use treen::sheet::{Sheet, proof};
+
+/// Pixels to the inch.
+const DPI: f64 = 150.0;
+
+/// A dish looked at, its sheets not begun.
+struct Order(Dish, Report, Plan);
+
+fn main() -> ExitCode {
+    let words: Vec<String> =
+        std::env::args().skip(1).filter(|word| word != "--bench").collect();
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    let shop = shop("shop.yaml", demo::SHOP).value.expect("the demo's shop");
+    let orders = orders(&shop);
+    let done = match words[..] {
+        [] => ["png", "pdf", "svg"]
+            .iter()
+            .try_for_each(|form| told(form, (1, 12), &orders, &shop)),
+        ["files", folder] => files(Path::new(folder), &orders, &shop),
+        [form, threads, count] => match (threads.parse(), count.parse()) {
+            (Ok(threads), Ok(count)) => told(form, (threads, count), &orders, &shop),
+            (_, _) => Err(format!("not numbers: {threads} {count}")),
+        },
+        [..] => Err(format!("not understood: {}", words.join(" "))),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(why) => {
+            println!("{why}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn orders(shop: &Shop) -> Vec<Order> {
+    let library = Library::built_in();
+    let list = orders_yaml("orders.yaml", demo::ORDERS).value.expect("its orders");
+    let look = |order: &treen::model::Order| {
+        let loaded = library.load(&order.recipe).expect("a recipe");
+        let recipe = loaded.recipe.expect("a sound recipe");
+        let examined = examine(&recipe, order, shop, &Pins::default());
+        let (dish, report, plan) = examined.dish.expect("a dish");
+        Order(dish, report, plan)
+    };
+    list.orders.iter().map(look).collect()
+}
+
+fn page(Order(dish, report, plan): &Order, shop: &Shop) -> Sheet {
+    proof(dish, report, plan, shop)
+}
+
+fn files(folder: &Path, orders: &[Order], shop: &Shop) -> Result<(), String> {
+    fs::create_dir_all(folder).map_err(|why| why.to_string())?;
+    for order in orders {
+        let text = svg(&page(order, shop)).map_err(|why| why.to_string())?;
+        fs::write(folder.join(format!("{}.svg", order.0.id)), text)
+            .map_err(|why| why.to_string())?;
+    }
+    Ok(())
+}
+
+fn told(
+    form: &str,
+    (threads, count): (usize, usize),
+    orders: &[Order],
+    shop: &Shop,
+) -> Result<(), String> {
+    let write = |order: &Order| -> Result<usize, String> {
+        let sheet = page(order, shop);
+        let bytes = match form {
+            "png" => png(&sheet, DPI).map(|bytes| bytes.len()),
+            "pdf" => {
+                let title = &order.0.id;
+                pdf(title, &[Chapter { title, pages: &[sheet] }]).map(|bytes| bytes.len())
+            }
+            "svg" => svg(&sheet).map(|text| text.len()),
+            other => return Err(format!("no such form: {other}")),
+        };
+        bytes.map_err(|why| why.to_string())
+    };
+    // Fonts and tables are made by the first.
+    write(&orders[0])?;
+    let next = AtomicUsize::new(0);
+    let work = || -> Result<usize, String> {
+        let mut bytes = 0;
+        loop {
+            let at = next.fetch_add(1, Ordering::Relaxed);
+            if at >= count {
+                return Ok(bytes);
+            }
+            bytes += write(&orders[at % orders.len()])?;
+        }
+    };
+    let start = Instant::now();
+    let bytes = std::thread::scope(|scope| {
+        let hands: Vec<_> = (0..threads).map(|_| scope.spawn(work)).collect();
+        let sums = hands.into_iter().map(|hand| {
+            hand.join().unwrap_or_else(|_| Err("a thread broke off".to_owned()))
+        });
+        sums.sum::<Result<usize, String>>()
+    })?;
+    let rate = count as f64 / start.elapsed().as_secs_f64();
+    println!(
+        "{form}, {threads} threads: {rate:.2} a second, {} KB each",
+        bytes / count / 1024
+    );
+    Ok(())
+}
