@@ -132,11 +132,14 @@ fn heading(dish: &Dish, (tongue, shop): (Tongue, &Shop), promised: bool) -> Bloc
     block.text_in((0.0, 20.5), Anchor::Start, room, (style, &sentence(&what)));
     if promised {
         let said = &words.promise;
-        let text = match (dish.quantity, dish.person.is_empty()) {
-            (1, true) => &said.one,
-            (1, false) => &said.one_named,
-            (_, true) => &said.more,
-            (_, false) => &said.more_named,
+        // A name that runs the other way, or in another face, stands by itself above.
+        let named = !dish.person.is_empty()
+            && dish.person.chars().all(|letter| BODY.face.writes(letter));
+        let text = match (dish.quantity, named) {
+            (1, false) => &said.one,
+            (1, true) => &said.one_named,
+            (_, false) => &said.more,
+            (_, true) => &said.more_named,
         };
         let (width, height) = dish.size();
         let lengths = [width, height, dish.wood.thickness.get()];

@@ -1,7 +1,7 @@
 //! Text made to fit: cleaned, wrapped, shrunk, cut.
 
 use super::style::{HEIGHTS, Style};
-use crate::lettering::{Face, width};
+use crate::lettering::{Face, Fonts, width};
 
 /// What ends a text that had to be cut.
 const ELLIPSIS: &str = "…";
@@ -12,8 +12,9 @@ const UNWRITABLE: &str = "[?]";
 /// Rounding in sums of widths, mm.
 const SLACK: f64 = 1e-6;
 
-/// Every character one the face can write, white space single, nothing invisible.
+/// Every character one the face can write or borrow, white space single, nothing invisible.
 pub(super) fn clean(text: &str, face: Face) -> String {
+    let fonts = Fonts::of(face);
     let mut out = String::new();
     let mut lacking = false;
     for word in text.split(|c: char| c.is_whitespace() || c.is_control()) {
@@ -24,7 +25,7 @@ pub(super) fn clean(text: &str, face: Face) -> String {
             out.push(' ');
         }
         for letter in word.chars() {
-            let there = face.writes(letter);
+            let there = fonts.supplier(letter).is_some();
             if there && !turns_text(letter) {
                 out.push(letter);
             } else if !there && !lacking {
