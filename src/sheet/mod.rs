@@ -59,3 +59,4 @@ pub use solid::solid;
 pub use style::{HEIGHTS, WIDTHS};
 pub use template::{Lines, Plane, Template, template};
 pub use turning::{Turning, turning};
+pub use version::version;

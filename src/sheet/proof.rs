@@ -5,7 +5,6 @@ use super::block::{Block, paragraph};
 use super::color::{INK, PAPER, QUIET};
 use super::dimension::{across, upward};
 use super::facts::{facts, remark};
-use super::figures::sentence;
 use super::frame::{HEIGHT, TITLE_BLOCK, WIDTH, page, title_block};
 use super::mark::{Anchor, Mark, Sheet};
 use super::painting::Picture;
@@ -14,7 +13,7 @@ use super::scale::{Scale, bar};
 use super::solid::scene;
 use super::style::{BODY, LABEL, Pen, RULE, SMALL, Style};
 use super::tongue::{Tongue, Words, filled};
-use super::version::version;
+use super::version::marked;
 use super::view::View;
 use crate::curve::svg::path_data;
 use crate::curve::{Affine, Drawn as _, Vec2};
@@ -36,7 +35,7 @@ pub fn proof(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> Sheet {
     let words = tongue.words;
     let made = Made::of(dish, plan, shop);
     let painted = scene(dish, plan, (shop, &made), PAPER.rgb);
-    let version = version(dish, report, &painted.solid);
+    let version = marked(dish, report, &painted.solid);
     let stopped = stopped(report);
     let mut above = vec![("heading", heading(dish, (tongue, shop), !stopped))];
     above.extend(not_yet(report, words).map(|block| ("not-yet", block)));
@@ -118,18 +117,14 @@ fn heading(dish: &Dish, (tongue, shop): (Tongue, &Shop), promised: bool) -> Bloc
     const TOP: f64 = 21.5;
     let words = tongue.words;
     let mut block = Block::space(TOP);
-    let title = words.title(&dish.title);
-    let name = if dish.person.is_empty() { title } else { &dish.person };
+    let told = tongue.told(dish);
     block.text((0.0, 1.8), Anchor::Start, LABEL, &words.check);
     block.text_in((WIDTH, 1.8), Anchor::End, 60.0, (LABEL, &dish.id));
     let large = Style::new(Face::SerifSemibold, 7.0);
     let room = WIDTH - shop_mark(&mut block, shop);
-    block.text_in((0.0, 14.0), Anchor::Start, room, (large, name));
-    let wood = words.wood(&dish.wood.name);
-    let what = if dish.person.is_empty() { &words.plain } else { &words.dish };
-    let what = filled(what, &[("dish", title), ("wood", wood)]);
+    block.text_in((0.0, 14.0), Anchor::Start, room, (large, told.heading));
     let style = Style::new(Face::SerifItalic, 3.5).quiet();
-    block.text_in((0.0, 20.5), Anchor::Start, room, (style, &sentence(&what)));
+    block.text_in((0.0, 20.5), Anchor::Start, room, (style, &told.what()));
     if promised {
         let said = &words.promise;
         // A name that runs the other way, or in another face, stands by itself above.
@@ -141,19 +136,7 @@ fn heading(dish: &Dish, (tongue, shop): (Tongue, &Shop), promised: bool) -> Bloc
             (_, false) => &said.more,
             (_, true) => &said.more_named,
         };
-        let (width, height) = dish.size();
-        let lengths = [width, height, dish.wood.thickness.get()];
-        let [width, height, thickness] = lengths.map(|mm| tongue.length(mm));
-        let count = dish.quantity.to_string();
-        let values = [
-            ("wood", wood),
-            ("name", &dish.person),
-            ("count", &count),
-            ("width", &width),
-            ("height", &height),
-            ("thickness", &thickness),
-        ];
-        let text = paragraph(&filled(text, &values), BODY, WIDTH, 3);
+        let text = paragraph(&told.filled(text), BODY, WIDTH, 3);
         block.height = TOP + 3.0 + text.height;
         block.put(text, (0.0, TOP + 3.0).into());
     }

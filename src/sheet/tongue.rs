@@ -1,6 +1,7 @@
 //! The words of the proof in each language, from `shapes/words`.
 
-use super::figures::length;
+use super::figures::{length, sentence};
+use crate::dish::Dish;
 use crate::finding::Code;
 use crate::model::{Locale, Manner, Shop, SizeUnit};
 use crate::units::{DisplayUnit, Mm, trimmed};
@@ -232,6 +233,61 @@ impl Tongue {
 
     pub(super) fn value(self, value: &str) -> String {
         self.words.value(value, self.unit)
+    }
+
+    /// What the customer is told of a dish.
+    pub(super) fn told(self, dish: &Dish) -> Told<'_> {
+        let words = self.words;
+        let title = words.title(&dish.title);
+        let (width, height) = dish.size();
+        let lengths = [width, height, dish.wood.thickness.get()];
+        Told {
+            dish,
+            words,
+            heading: if dish.person.is_empty() { title } else { &dish.person },
+            title,
+            wood: words.wood(&dish.wood.name),
+            count: dish.quantity.to_string(),
+            lengths: lengths.map(|mm| self.length(mm)),
+        }
+    }
+}
+
+/// A dish as its customer is told of it.
+#[derive(Clone, Debug)]
+pub(super) struct Told<'a> {
+    dish: &'a Dish,
+    words: &'static Words,
+    /// Who it is for, else what it is.
+    pub(super) heading: &'a str,
+    title: &'a str,
+    wood: &'a str,
+    count: String,
+    /// Width, height, thickness.
+    lengths: [String; 3],
+}
+
+impl Told<'_> {
+    /// What it is and of which wood.
+    pub(super) fn what(&self) -> String {
+        let nameless = self.dish.person.is_empty();
+        let text = if nameless { &self.words.plain } else { &self.words.dish };
+        sentence(&self.filled(text))
+    }
+
+    /// A text with this dish's words and sizes in its braces.
+    pub(super) fn filled(&self, text: &str) -> String {
+        let [width, height, thickness] = &self.lengths;
+        let values = [
+            ("dish", self.title),
+            ("wood", self.wood),
+            ("name", &self.dish.person),
+            ("count", &self.count),
+            ("width", width),
+            ("height", height),
+            ("thickness", thickness),
+        ];
+        filled(text, &values)
     }
 }
 

@@ -1,9 +1,8 @@
 //! What stands beside a dish that is turned on a screen.
 
-use super::figures::sentence;
 use super::mark::{Mark, Sheet};
 use super::painting::Picture;
-use super::tongue::{Tongue, filled};
+use super::tongue::Tongue;
 use super::wrap::turns_text;
 use crate::dish::Dish;
 use crate::model::Shop;
@@ -42,34 +41,16 @@ pub fn turning<'a>(dish: &Dish, proof: &'a Sheet, shop: &Shop) -> Option<Turning
     })?;
     let tongue = Tongue::of(dish.manner, shop);
     let words = tongue.words;
-    let title = words.title(&dish.title);
-    let wood = words.wood(&dish.wood.name);
-    let named = !dish.person.is_empty();
-    let about = if named { &words.dish } else { &words.plain };
-    let about = sentence(&filled(about, &[("dish", title), ("wood", wood)]));
-    let (width, height) = dish.size();
-    let lengths = [width, height, dish.wood.thickness.get()];
-    let [width, height, thickness] = lengths.map(|mm| tongue.length(mm));
-    let mut described = filled(
-        &words.turning.described,
-        &[
-            ("dish", title),
-            ("wood", wood),
-            ("width", &width),
-            ("height", &height),
-            ("thickness", &thickness),
-        ],
-    );
-    if dish.name.is_some() && named {
-        let carved = filled(&words.turning.carved, &[("name", &dish.person)]);
-        described = format!("{described} {carved}");
+    let told = tongue.told(dish);
+    let mut described = told.filled(&words.turning.described);
+    if dish.name.is_some() && !dish.person.is_empty() {
+        described = format!("{described} {}", told.filled(&words.turning.carved));
     }
-    let heading = if named { &dish.person } else { title };
     Some(Turning {
         language: proof.language,
         title: plain(&proof.title),
-        heading: plain(heading),
-        about: plain(&about),
+        heading: plain(told.heading),
+        about: plain(&told.what()),
         facts: facts(dish, proof, tongue),
         described: plain(&described),
         hint: &words.turning.hint,

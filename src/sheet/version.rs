@@ -1,9 +1,12 @@
 //! A short mark of what a proof promises: another dish, another mark.
 
+use super::solid::solid;
 use crate::curve::{BezPath, PathEl, Point, Region};
 use crate::dish::Dish;
 use crate::feasibility::Report;
 use crate::finding::Severity;
+use crate::model::Shop;
+use crate::plan::Plan;
 use crate::relief::{Cut, Solid};
 use sha2::{Digest, Sha256};
 use std::fmt::Write as _;
@@ -16,7 +19,12 @@ const STEPS: u32 = 40;
 /// The mark of a dish as its cutters leave it: who it is for, how many, its wood, its shape to
 /// 0.01 mm, what stands in the way of it. Neither the language of the sheet nor its layout
 /// counts, nor a cutter that leaves the same wood as another, nor the date.
-pub(super) fn version(dish: &Dish, report: &Report, solid: &Solid) -> String {
+pub fn version(dish: &Dish, report: &Report, plan: &Plan, shop: &Shop) -> String {
+    marked(dish, report, &solid(dish, plan, shop))
+}
+
+/// That of a dish whose solid is known.
+pub(super) fn marked(dish: &Dish, report: &Report, solid: &Solid) -> String {
     let mut facts = Facts::default();
     let order = [&dish.id, &dish.person, &dish.title, &dish.wood.name];
     facts.words(order.map(String::as_str));

@@ -16,6 +16,8 @@ fn mark(case: &Case) -> String {
     let printed =
         marks.filter(|mark| matches!(mark, Mark::Text(text) if text.text == version));
     assert!(printed.count() >= 1, "`{version}` stands on the page");
+    let alone = treen::sheet::version(&case.dish, &case.report, &case.plan, &case.shop);
+    assert_eq!(alone, version, "the same without a page");
     version
 }
 

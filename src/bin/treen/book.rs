@@ -2,55 +2,28 @@
 
 use crate::Outcome;
 use crate::args::{BookArgs, Pages};
-use crate::inputs::{Orders, orders_alone, pins, the_shop};
+use crate::inputs::given;
 use crate::output::{Output, answer};
 use crate::proof::waiting;
 use indicatif::ProgressBar;
 use std::io;
-use treen::batch::{Before, Bound, Folder, Inside, Job, Status, book, book_json};
+use treen::batch::{Bound, Folder, Inside, Job, Status, book, book_json};
 use treen::finding::{Severity, plain, report, worst};
 
 pub(crate) fn run(args: &BookArgs, out: Output) -> io::Result<Outcome> {
-    let path = args.orders.as_deref();
-    let shop = the_shop(args.shop.as_deref(), path);
-    let Orders { list, said, library } = match orders_alone(path, shop.value.as_ref()) {
-        Ok(orders) => orders,
-        Err(finding) => {
-            out.refuse(&[*finding])?;
+    let given = given(args.orders.as_deref(), args.shop.as_deref(), &args.pins);
+    let given = match given {
+        Ok(given) => given,
+        Err(findings) => {
+            out.refuse(&findings)?;
             return Ok(Outcome::BadInput);
         }
     };
-    let findings = [list.findings, said.findings, shop.findings].concat();
-    let (Some(list), Some(said), Some(shop)) = (list.value, said.value, shop.value)
-    else {
-        out.refuse(&findings)?;
-        return Ok(Outcome::BadInput);
-    };
-    let pins = match pins(&args.pins, None) {
-        Ok(pins) => pins,
-        Err(finding) => {
-            out.refuse(&[*finding])?;
-            return Ok(Outcome::BadInput);
-        }
-    };
-    out.findings(&findings)?;
+    out.findings(&given.findings)?;
     let folder = plain(&args.out.display().to_string());
     let bound =
         Folder::create(&args.out, &|| waiting(&args.out, out)).and_then(|folder| {
-            let job = Job {
-                orders: &list,
-                shop: &shop,
-                pins: &pins,
-                library: &library,
-                out: &folder,
-                dpi: 0.0,
-                threads: usize::from(args.threads),
-                earlier: Before::default(),
-                approvals: &said,
-                part: None,
-                said: &findings,
-            };
-            drawn(&job, inside(args.only), out)
+            drawn(&given.job(&folder, args.threads), inside(args.only), out)
         });
     let bound = match bound {
         Ok(bound) => bound,
@@ -60,7 +33,7 @@ pub(crate) fn run(args: &BookArgs, out: Output) -> io::Result<Outcome> {
         }
     };
     if out.json {
-        answer(&book_json(&bound, &findings))?;
+        answer(&book_json(&bound, &given.findings))?;
     }
     for (id, why) in &bound.missing {
         out.say(&format!("{} is not in the book:\n", plain(id)))?;
@@ -68,7 +41,7 @@ pub(crate) fn run(args: &BookArgs, out: Output) -> io::Result<Outcome> {
     }
     let Bound { file, pages, orders, .. } = &bound;
     out.tell(&format!("{orders} orders on {pages} pages: {folder}/{}\n", file.path))?;
-    let rows = worst(&findings) == Some(Severity::Stop);
+    let rows = worst(&given.findings) == Some(Severity::Stop);
     Ok(match bound.status {
         Status::Error => Outcome::BadInput,
         _ if rows => Outcome::BadInput,

@@ -1,7 +1,10 @@
 //! From what was typed to models.
 
 use std::path::{Path, PathBuf};
-use treen::batch::{Library, ListKind, Loaded, approvals_in, marked, order_list, read};
+use treen::batch::{
+    Before, Folder, Job, Library, ListKind, Loaded, approvals_in, marked, order_list,
+    read,
+};
 use treen::finding::{Checked, Code, Finding, Source, SourceFile};
 use treen::intake::{FileKind, demo, guess, kind_of, orders_yaml, pin, recipe, shop};
 use treen::model::{Approvals, OrderForm, OrderList, Pins, Recipe, Setting, Shop};
@@ -46,6 +49,55 @@ pub(crate) fn orders_alone(
             .expected("a file with `orders:`, CSV or a workbook")
             .help(help);
     Err(Box::new(finding))
+}
+
+/// What sheets of an order list are made from, read well enough to begin.
+pub(crate) struct Given {
+    list: OrderList,
+    said: Approvals,
+    shop: Shop,
+    pins: Pins,
+    library: Library,
+    /// What was found in the list, in what customers said and in the shop.
+    pub(crate) findings: Vec<Finding>,
+}
+
+/// Reads an order list with all that goes with it; the findings alone where that cannot be.
+pub(crate) fn given(
+    list: Option<&Path>,
+    shop: Option<&Path>,
+    pinned: &[String],
+) -> Result<Given, Vec<Finding>> {
+    let alone = |finding: Box<Finding>| vec![*finding];
+    let shop = the_shop(shop, list);
+    let Orders { list, said, library } =
+        orders_alone(list, shop.value.as_ref()).map_err(alone)?;
+    let findings = [list.findings, said.findings, shop.findings].concat();
+    let (Some(list), Some(said), Some(shop)) = (list.value, said.value, shop.value)
+    else {
+        return Err(findings);
+    };
+    let pins = pins(pinned, None).map_err(alone)?;
+    Ok(Given { list, said, shop, pins, library, findings })
+}
+
+impl Given {
+    /// All of the list, as one run makes it.
+    pub(crate) fn job<'a>(&'a self, out: &'a Folder, threads: u16) -> Job<'a> {
+        Job {
+            orders: &self.list,
+            shop: &self.shop,
+            pins: &self.pins,
+            library: &self.library,
+            out,
+            dpi: 0.0,
+            threads: usize::from(threads),
+            earlier: Before::default(),
+            approvals: &self.said,
+            part: None,
+            said: &self.findings,
+        }
+    }
 }
 
 /// The shop of a path, else `shop.yaml` beside the input (of a recipe in a folder `shapes`

@@ -3,7 +3,7 @@
 use crate::Outcome;
 use crate::args::ProofArgs;
 use crate::events::Events;
-use crate::inputs::{Orders, orders_alone, pins, the_shop};
+use crate::inputs::given;
 use crate::output::Output;
 use crate::table::table;
 use indicatif::{ProgressBar, ProgressStyle};
@@ -48,23 +48,13 @@ fn once(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
     if let Err(finding) = args.log.as_deref().map_or(Ok(()), |path| events.open(path)) {
         return refused(&[*finding], Outcome::Broken);
     }
-    let path = args.orders.as_deref();
-    let shop = the_shop(args.shop.as_deref(), path);
-    let Orders { list, said, library } = match orders_alone(path, shop.value.as_ref()) {
-        Ok(orders) => orders,
-        Err(finding) => return refused(&[*finding], Outcome::BadInput),
+    let given = given(args.orders.as_deref(), args.shop.as_deref(), &args.pins);
+    let given = match given {
+        Ok(given) => given,
+        Err(findings) => return refused(&findings, Outcome::BadInput),
     };
-    let findings = [list.findings, said.findings, shop.findings].concat();
-    let (Some(list), Some(said), Some(shop)) = (list.value, said.value, shop.value)
-    else {
-        return refused(&findings, Outcome::BadInput);
-    };
-    let pins = match pins(&args.pins, None) {
-        Ok(pins) => pins,
-        Err(finding) => return refused(&[*finding], Outcome::BadInput),
-    };
-    out.findings(&findings)?;
-    let spoiled = graver(&findings) == Some(Severity::Stop);
+    out.findings(&given.findings)?;
+    let spoiled = graver(&given.findings) == Some(Severity::Stop);
     if spoiled && args.tidy {
         out.say("nothing is removed as long as a row of the list cannot be read\n")?;
     }
@@ -75,18 +65,11 @@ fn once(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
         Err(finding) => return refused(&[*finding], Outcome::Broken),
     };
     let job = Job {
-        orders: &list,
-        shop: &shop,
-        pins: &pins,
-        library: &library,
-        out: &folder,
         dpi: f64::from(args.dpi),
-        threads: usize::from(args.threads),
         // A row that cannot be read may be an order whose sheets are to stay.
         earlier: Before { fresh: args.fresh, tidy: args.tidy && !spoiled },
-        approvals: &said,
         part: args.part,
-        said: &findings,
+        ..given.job(&folder, args.threads)
     };
     let batch = match with_progress(&job, &events, out) {
         Ok(batch) => batch,
