@@ -71,6 +71,8 @@ impl<'a> Record<'a> {
             out.write_all(self.former.as_bytes())?;
             out.write_all(b"\n")
         })?;
+        // Were the manifest kept and this file not, nothing would tell of files that stay.
+        self.folder.settle(ROWS)?;
         self.folder.write(MANIFEST, self.first.as_bytes())?;
         self.folder.settle(MANIFEST)?;
         *rows = Some(file);

@@ -31,6 +31,7 @@ fn rows(r: &Reader, text: &str) -> Option<Vec<Row>> {
         .delimiter(separator)
         .from_reader(text.as_bytes());
     let mut rows = Vec::new();
+    let mut lines = Lines { text, byte: 0, line: 1 };
     for record in reader.records() {
         let record = match record {
             Ok(record) => record,
@@ -47,7 +48,8 @@ fn rows(r: &Reader, text: &str) -> Option<Vec<Row>> {
         }
         let start = record.position().map_or(0, csv::Position::byte);
         let start = usize::try_from(start).unwrap_or(0);
-        let places = places(r, text, start, separator);
+        let (line, rest) = lines.from(start);
+        let places = places(r, line, rest, separator);
         let source = line_of(r, places.first());
         let cells = record
             .iter()
@@ -69,29 +71,68 @@ fn line_of(r: &Reader, first: Option<&Source>) -> Source {
     Source { file: Arc::clone(&r.file), line, column: 0, length: 0 }
 }
 
-/// Where each cell of the row that starts at a byte stands, quotes left out.
-fn places(r: &Reader, text: &str, start: usize, separator: u8) -> Vec<Source> {
-    let rest = text.get(start..).unwrap_or_default();
-    // The position given may still stand before line ends and blank lines.
-    let skipped = rest.len() - rest.trim_start_matches(['\r', '\n']).len();
-    let before = text.get(..start + skipped).unwrap_or_default();
-    let mut line = u32::try_from(before.matches('\n').count() + 1).unwrap_or(0);
+/// A text gone through once, from line to line.
+struct Lines<'a> {
+    text: &'a str,
+    byte: usize,
+    /// From 1.
+    line: u32,
+}
+
+impl<'a> Lines<'a> {
+    /// The text from the first row at or after a byte, and its line; line ends and blank lines
+    /// before it are passed over. Bytes never go back.
+    fn from(&mut self, byte: usize) -> (u32, &'a str) {
+        let rest = self.text.get(byte..).unwrap_or_default();
+        let start = byte + rest.len() - rest.trim_start_matches(['\r', '\n']).len();
+        let passed = self.text.get(self.byte..start).unwrap_or_default();
+        self.line += u32::try_from(passed.matches('\n').count()).unwrap_or(0);
+        self.byte = start;
+        (self.line, self.text.get(start..).unwrap_or_default())
+    }
+}
+
+/// Where in a cell we are (RFC 4180, section 2; a quote inside a bare cell stands for itself).
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Within {
+    Start,
+    Bare,
+    Quoted,
+    /// After a quote in a quoted cell: its end, or the first of two that stand for one.
+    Quote,
+}
+
+impl Within {
+    fn after(self, c: char) -> Self {
+        match (self, c) {
+            (Self::Quoted, '"') => Self::Quote,
+            (Self::Start | Self::Quote, '"') | (Self::Quoted, _) => Self::Quoted,
+            (Self::Start | Self::Bare | Self::Quote, _) => Self::Bare,
+        }
+    }
+}
+
+/// Where each cell of the row stands that a text starts with.
+fn places(r: &Reader, mut line: u32, text: &str, separator: u8) -> Vec<Source> {
     let mut column = 1;
     let mut open = Source { file: Arc::clone(&r.file), line, column, length: 0 };
     let mut places = Vec::new();
-    let mut quoted = false;
-    for c in rest.get(skipped..).unwrap_or_default().chars() {
-        match c {
-            '"' => quoted = !quoted,
-            '\n' if !quoted => break,
-            _ => {}
+    let mut within = Within::Start;
+    for c in text.chars() {
+        let quoted = within == Within::Quoted;
+        if matches!(c, '\r' | '\n') && !quoted {
+            break;
         }
         column += 1;
-        if c == '\n' {
-            (line, column) = (line + 1, 1);
-        } else if c == char::from(separator) && !quoted {
+        if c == char::from(separator) && !quoted {
             let next = Source { line, column, length: 0, file: Arc::clone(&r.file) };
             places.push(std::mem::replace(&mut open, next));
+            within = Within::Start;
+            continue;
+        }
+        within = within.after(c);
+        if c == '\n' {
+            (line, column) = (line + 1, 1);
         } else if c != '\r' && open.line == line {
             open.length += 1;
         }

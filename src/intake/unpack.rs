@@ -2,6 +2,7 @@
 //! written by people can be, as a few bytes may unfold to more than a machine holds.
 
 use crate::finding::{Code, Finding, Source, SourceFile};
+use quick_xml::events::Event;
 use std::io::{Cursor, Read as _};
 use zip::ZipArchive;
 
@@ -43,6 +44,10 @@ pub(super) fn looked_over(label: &str, bytes: &[u8]) -> Result<Standard, Box<Fin
         left = left.checked_sub(read as u64).ok_or_else(|| {
             large(label, &format!("unpacked it has more than {} MiB", MOST >> 20))
         })?;
+        let ending = name.rsplit('.').next().unwrap_or_default();
+        if ["xml", "rels"].contains(&ending) {
+            whole(&text).ok_or_else(|| none(label))?;
+        }
         let text = String::from_utf8_lossy(&text);
         match name.as_str() {
             "content.xml" => {
@@ -57,6 +62,22 @@ pub(super) fn looked_over(label: &str, bytes: &[u8]) -> Result<Standard, Box<Fin
         }
     }
     standard.ok_or_else(|| none(label))
+}
+
+/// Whether every element of an XML file ends, and ends as it began: what reads tables goes on
+/// for ever where the end of one is missing.
+fn whole(text: &[u8]) -> Option<()> {
+    let mut reader = quick_xml::Reader::from_reader(text);
+    let (mut buffer, mut open) = (Vec::new(), 0_usize);
+    loop {
+        let event = reader.read_event_into(&mut buffer).ok()?;
+        if matches!(event, Event::Eof) {
+            return (open == 0).then_some(());
+        }
+        open += usize::from(matches!(event, Event::Start(_)));
+        open = open.checked_sub(usize::from(matches!(event, Event::End(_))))?;
+        buffer.clear();
+    }
 }
 
 /// Cells that stand for many are few in a list, but for the empty ones to its right and below.

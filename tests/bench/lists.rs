@@ -16,6 +16,8 @@ use garbled::many;
 
 /// No list may take longer.
 const SLOWEST: Duration = Duration::from_secs(5);
+/// Slower ones than this are told as they come.
+const WORTH_A_LINE: Duration = Duration::from_millis(50);
 
 fn main() -> ExitCode {
     let numbers = std::env::args().skip(1).filter_map(|word| word.parse().ok());
@@ -24,11 +26,15 @@ fn main() -> ExitCode {
     let seed = numbers.get(1).copied().unwrap_or(1);
     let (start, mut last) = (Instant::now(), Instant::now());
     let (mut counts, mut orders) = ([[0_usize; 2]; 3], 0);
-    let (mut longest, mut slowest) = (0, Duration::ZERO);
+    let (mut longest, mut slowest, mut number) = (0, Duration::ZERO, 0_usize);
     let ended = many(count as usize, seed, |kind, answer| {
         counts[kind as usize][usize::from(answer.refused)] += 1;
         orders += answer.orders;
         longest = longest.max(answer.longest);
+        number += 1;
+        if last.elapsed() > slowest && slowest > WORTH_A_LINE {
+            println!("case {number}, {kind:?}: {:?}", last.elapsed());
+        }
         slowest = slowest.max(last.elapsed());
         last = Instant::now();
     });

@@ -1,6 +1,6 @@
 //! `cargo bench --bench sheets -- png THREADS COUNT` prints how many proofs of the demo's dishes a
 //! second so many threads lay out, paint anew and write as PNG at 150 pixels to the inch (or `pdf`, or
-//! `svg`), by the clock. `-- files FOLDER` writes each as SVG there, for other programs to draw
+//! `svg`), by the clock, and the most memory held (Linux). `-- files FOLDER` writes each as SVG there, for other programs to draw
 //! (`sheets.py`).
 
 use std::fs;
@@ -118,8 +118,18 @@ fn told(
     })?;
     let rate = count as f64 / start.elapsed().as_secs_f64();
     println!(
-        "{form}, {threads} threads: {rate:.2} a second, {} KB each",
-        bytes / count / 1024
+        "{form}, {threads} threads: {rate:.2} a second, {} KB each, at most {:.1} MiB held",
+        bytes / count / 1024,
+        most_held(),
     );
     Ok(())
+}
+
+/// The most memory this program has held so far, MiB (proc(5)); 0 where the system does not say.
+fn most_held() -> f64 {
+    let status = fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let peak = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
+    let kib =
+        peak.and_then(|peak| peak.trim().trim_end_matches(" kB").parse::<f64>().ok());
+    kib.unwrap_or(0.0) / 1024.0
 }

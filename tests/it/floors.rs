@@ -16,6 +16,7 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
         &[
             "calamine",
             "csv",
+            "quick_xml",
             "serde",
             "serde_json",
             "serde_yaml",

@@ -168,7 +168,8 @@ fn inside(dice: &mut Dice, seed: &[u8]) -> Vec<u8> {
     packed(&parts)
 }
 
-fn unpacked(bytes: &[u8]) -> Vec<(String, Vec<u8>)> {
+/// The files of an archive.
+pub(crate) fn unpacked(bytes: &[u8]) -> Vec<(String, Vec<u8>)> {
     let mut pack = ZipArchive::new(Cursor::new(bytes)).expect("a sound archive");
     let count = pack.len();
     let file = |at| {

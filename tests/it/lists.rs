@@ -2,6 +2,7 @@
 //! other row, and what a list comes to.
 
 use crate::cli::{code, json, manifest, stderr, stdout, treen};
+use crate::garbled::unpacked;
 use crate::kills::COIN;
 use rust_xlsxwriter::{ExcelDateTime, Format, Formula, Workbook};
 use std::fs;
@@ -135,6 +136,18 @@ fn packed(files: &[(&str, &[u8])]) -> Vec<u8> {
     pack.finish().expect("packed").into_inner()
 }
 
+/// A workbook, in one of whose files a text is left out.
+fn without(book: &[u8], name: &str, text: &str) -> Vec<u8> {
+    let mut files = unpacked(book);
+    let (_, bytes) = files.iter_mut().find(|(it, _)| it == name).expect(name);
+    let whole = String::from_utf8(bytes.clone()).expect("text");
+    assert!(whole.contains(text), "{text} in {name}");
+    *bytes = whole.replacen(text, "", 1).into_bytes();
+    let files: Vec<(&str, &[u8])> =
+        files.iter().map(|(name, bytes)| (name.as_str(), bytes.as_slice())).collect();
+    packed(&files)
+}
+
 fn word(text: &str) -> String {
     format!(
         "<table:table-cell office:value-type=\"string\"><text:p>{text}</text:p></table:table-cell>"
@@ -204,6 +217,14 @@ fn workbooks_that_are_none_are_refused() {
     let row = format!("</table:table-row>{deep}<table:table-row>");
     let deep = open_document(&[&[&word("id"), &row, &one]]);
     assert!(refused(&deep, "deep").message.contains("beyond row"), "deep");
+    // An end that never comes.
+    for lost in ["</table:table>", "</table:table-row>", "</office:spreadsheet>"] {
+        let sheet = open_document(&[&[&word("id"), &word("name")]]);
+        let cut = without(&sheet, "content.xml", lost);
+        assert!(refused(&cut, lost).message.contains("not a workbook"), "{lost}");
+    }
+    let cut = without(&sound, "xl/worksheets/sheet1.xml", "</sheetData>");
+    assert!(refused(&cut, "sheet data").message.contains("not a workbook"), "XLSX");
     let texts = b"<sst xmlns=\"http://schemas.openxmlformats.org/spreadsheetml/2006/main\" uniqueCount=\"99999999999\"></sst>";
     refused(
         &packed(&[("xl/workbook.xml", b"<workbook/>"), ("xl/sharedStrings.xml", texts)]),
