@@ -24,7 +24,8 @@ pub(super) fn over(sheet: &Sheet) -> Result<String, ExportFault> {
     document(sheet, "", |_, _| Ok(()))
 }
 
-/// The layers over some paper, pictures written as is said.
+/// The layers over some paper, pictures written as is said. Letters stand where they were
+/// set, not where the pixels of a screen would have them.
 fn document(
     sheet: &Sheet,
     paper: &str,
@@ -34,7 +35,8 @@ fn document(
     let mut out = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" \
          xmlns:xlink=\"http://www.w3.org/1999/xlink\" width=\"{width}mm\" \
-         height=\"{height}mm\" viewBox=\"0 0 {width} {height}\" xml:lang=\"{}\">\n\
+         height=\"{height}mm\" viewBox=\"0 0 {width} {height}\" xml:lang=\"{}\" \
+         text-rendering=\"geometricPrecision\">\n\
          <title>{}</title>\n{paper}",
         escaped(sheet.language),
         escaped(&sheet.title),
@@ -60,16 +62,29 @@ fn write_layer(
     clips: &mut Clips,
     picture: impl Fn(&mut String, &Picture) -> Result<(), ExportFault>,
 ) -> Result<(), ExportFault> {
-    put(out, format_args!("<g id=\"{}\">\n", escaped(layer.name)));
-    for mark in &layer.marks {
+    open(out, layer.name, layer.name);
+    for (at, mark) in layer.marks.iter().enumerate() {
+        if let Some(part) = layer.parts.iter().find(|part| part.marks.start == at) {
+            open(out, &format!("{}-{}", layer.name, part.name), part.name);
+        }
         match mark {
             Mark::Path(drawn) => write_path(out, drawn, clips),
             Mark::Text(text) => write_text(out, text),
             Mark::Picture(painted) => picture(out, painted)?,
         }
+        if layer.parts.iter().any(|part| part.marks.end == at + 1) {
+            out.push_str("</g>\n");
+        }
     }
     out.push_str("</g>\n");
     Ok(())
+}
+
+/// Opens a group that editors list under its name.
+fn open(out: &mut String, id: &str, name: &str) {
+    let title = name.replace('-', " ");
+    let [id, title] = [id, &title].map(escaped);
+    put(out, format_args!("<g id=\"{id}\">\n<title>{title}</title>\n"));
 }
 
 fn write_picture(out: &mut String, picture: &Picture) -> Result<(), ExportFault> {
@@ -228,6 +243,6 @@ pub(super) fn escaped(text: &str) -> String {
 }
 
 /// Writing to a string cannot fail.
-fn put(out: &mut String, what: std::fmt::Arguments<'_>) {
+pub(super) fn put(out: &mut String, what: std::fmt::Arguments<'_>) {
     let _ = out.write_fmt(what);
 }

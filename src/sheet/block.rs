@@ -1,7 +1,7 @@
 //! Marks that are laid out at the origin and then moved to their place.
 
 use super::color::Color;
-use super::mark::{Anchor, Drawn, Mark, Stroke, Text, Way};
+use super::mark::{Anchor, Drawn, Layer, Mark, Part, Stroke, Text, Way};
 use super::style::{HEADING, Pen, Style};
 use super::wrap::{clean, shrunk, wrapped};
 use crate::curve::{Affine, BezPath, Point, Vec2};
@@ -11,6 +11,8 @@ use crate::curve::{Affine, BezPath, Point, Vec2};
 pub(super) struct Block {
     /// Bottom to top.
     pub(super) marks: Vec<Mark>,
+    /// Which of them belong closer together.
+    parts: Vec<Part>,
     /// mm.
     pub(super) height: f64,
 }
@@ -18,7 +20,7 @@ pub(super) struct Block {
 impl Block {
     /// An empty block of a height.
     pub(super) fn space(height: f64) -> Self {
-        Self { marks: Vec::new(), height }
+        Self { height, ..Self::default() }
     }
 
     /// One under the other, each so far below the one before.
@@ -45,7 +47,27 @@ impl Block {
 
     /// Adds another block's marks, moved; the height stays.
     pub(super) fn put(&mut self, other: Self, by: Vec2) {
+        let from = self.marks.len();
+        self.parts.extend(other.parts.into_iter().map(|Part { name, marks }| Part {
+            name,
+            marks: marks.start + from..marks.end + from,
+        }));
         self.marks.extend(other.marks.into_iter().map(|mark| moved(mark, by)));
+    }
+
+    /// What is drawn here is a part of its own; nothing drawn makes none.
+    pub(super) fn part(&mut self, name: &'static str, draw: impl FnOnce(&mut Self)) {
+        let from = self.marks.len();
+        draw(self);
+        let marks = from..self.marks.len();
+        if !marks.is_empty() {
+            self.parts.push(Part { name, marks });
+        }
+    }
+
+    /// The block as a layer of a page.
+    pub(super) fn layer(self, name: &'static str) -> Layer {
+        Layer { name, marks: self.marks, parts: self.parts }
     }
 
     /// A line of text at a baseline, as it is.

@@ -11,7 +11,7 @@ use super::setup::{zero, zero_box};
 use super::style::{FIGURE, LABEL, Pen};
 use super::view::View;
 use crate::curve::{BezPath, Contour, Point, Rect, Region, left};
-use crate::dish::Dish;
+use crate::dish::{Dish, NameCut};
 use crate::feasibility::{Pair, SwapRow};
 use crate::finding::{Finding, Severity};
 use crate::lettering::width as lettering_width;
@@ -107,15 +107,17 @@ pub(super) struct Notes<'a> {
 pub(super) fn plan_view(dish: &Dish, scale: Scale, notes: &Notes<'_>) -> (Block, View) {
     let view = View::new(dish.outline.bounds(), scale, (AIR, AIR));
     let mut block = Block::default();
-    for tab in notes.tabs {
-        bridge(&mut block, &view, dish, tab);
-    }
+    block.part("tabs", |block| {
+        notes.tabs.iter().for_each(|tab| bridge(block, &view, dish, tab));
+    });
     lines(&mut block, dish, &view, notes);
-    for (_, shape, left) in notes.left.lettered() {
-        leftover(&mut block, &view, shape.color(), left);
-    }
-    section_line(&mut block, &view, notes.cut);
-    sizes(&mut block, &view, dish, (notes.cut, notes.unit));
+    block.part("leftovers", |block| {
+        for (_, shape, left) in notes.left.lettered() {
+            leftover(block, &view, shape.color(), left);
+        }
+    });
+    block.part("section-line", |block| section_line(block, &view, notes.cut));
+    block.part("sizes", |block| sizes(block, &view, dish, (notes.cut, notes.unit)));
     let frame = view.frame;
     let room = Rect::new(0.0, 0.0, frame.x1 + OUT - 3.0, frame.y1 + OUT - 3.0);
     let datum = view.point(Point::ZERO);
@@ -124,12 +126,14 @@ pub(super) fn plan_view(dish: &Dish, scale: Scale, notes: &Notes<'_>) -> (Block,
         spared.push(zero_box(datum));
     }
     let mut labels = Labels::new(&block, room, frame.center(), spared);
-    for (letter, shape, left) in notes.left.lettered() {
-        labels.add(&mut block, view.point(left.at), (shape, &letter));
-    }
-    for (severity, at, numbers) in together(notes.findings) {
-        labels.add(&mut block, view.point(at), (Shape::Finding(severity), &numbers));
-    }
+    block.part("markers", |block| {
+        for (letter, shape, left) in notes.left.lettered() {
+            labels.add(block, view.point(left.at), (shape, &letter));
+        }
+        for (severity, at, numbers) in together(notes.findings) {
+            labels.add(block, view.point(at), (Shape::Finding(severity), &numbers));
+        }
+    });
     block.height = frame.y1 + OUT + BEYOND;
     (block, view)
 }
@@ -169,10 +173,26 @@ fn together(findings: &[Finding]) -> Vec<(Severity, Point, String)> {
     groups.into_iter().map(|(s, at, first, last)| (s, at, numbers(first, last))).collect()
 }
 
+/// The lines of the dish, a part for each operation.
 fn lines(block: &mut Block, dish: &Dish, view: &View, notes: &Notes<'_>) {
-    let pair = notes.left.pair;
     let tone = Color::new(dish.wood.tone).toward(WHITE, 0.6);
-    block.shape(view.region(&dish.outline), tone, Pen::new(INK, 0.5));
+    block.part("outline", |block| {
+        block.shape(view.region(&dish.outline), tone, Pen::new(INK, 0.5));
+    });
+    block.part("recess", |block| recesses(block, dish, view, notes.left.pair));
+    block.part("details", |block| details(block, dish, view));
+    // Under the letters, so that they stay whole where it lies among them.
+    let datum = view.point(Point::ZERO);
+    if view.frame.contains(datum) {
+        block.part("zero", |block| zero(block, datum));
+    }
+    if let Some(name) = &dish.name {
+        let cut = notes.name.unwrap_or_else(|| name.ground());
+        block.part("name", |block| letters_cut(block, (name, cut), view));
+    }
+}
+
+fn recesses(block: &mut Block, dish: &Dish, view: &View, pair: Option<&Pair>) {
     for (index, recess) in dish.recesses.iter().enumerate() {
         block.fill(view.region(&recess.region), WHITE.at(0.45));
         if let Some(reached) = pair.and_then(|pair| pair.reached.get(index)) {
@@ -186,6 +206,9 @@ fn lines(block: &mut Block, dish: &Dish, view: &View, notes: &Notes<'_>) {
         }
         block.stroke(view.region(&recess.region), Pen::new(INK, 0.35));
     }
+}
+
+fn details(block: &mut Block, dish: &Dish, view: &View) {
     let wood = view.region(&dish.outline);
     for groove in &dish.grooves {
         let width = (groove.width * view.factor).max(0.18);
@@ -193,24 +216,19 @@ fn lines(block: &mut Block, dish: &Dish, view: &View, notes: &Notes<'_>) {
         block.stroke_in(line.clone(), Pen::new(QUIET.at(0.35), width), &wood);
         block.stroke_in(line, Pen::new(QUIET, 0.18), &wood);
     }
-    // Under the letters, so that they stay whole where it lies among them.
-    let datum = view.point(Point::ZERO);
-    if view.frame.contains(datum) {
-        zero(block, datum);
-    }
-    // A name that leaves the wood is shown as it lies, but not across the whole page.
+}
+
+/// A name that leaves the wood is shown as it lies, but not across the whole page.
+fn letters_cut(block: &mut Block, (name, cut): (&NameCut, &Region), view: &View) {
     let frame = view.frame.inflate(AIR, AIR);
     let frame = rectangle(frame.x0, frame.y0, frame.width(), frame.height());
-    if let Some(name) = &dish.name {
-        let cut = notes.name.unwrap_or_else(|| name.ground());
-        block.fill_in(view.region(cut), QUIET.at(0.35), &frame);
-        block.stroke_in(view.region(&name.region), Pen::new(INK, 0.18), &frame);
-        if let Some(panel) = &name.panel {
-            block.stroke_in(view.region(&panel.outline), Pen::new(INK, 0.25), &frame);
-        }
-        let line = view.path(&name.baseline);
-        block.stroke_in(line, Pen::new(QUIET, 0.13).dashed(&[1.2, 0.8]), &frame);
+    block.fill_in(view.region(cut), QUIET.at(0.35), &frame);
+    block.stroke_in(view.region(&name.region), Pen::new(INK, 0.18), &frame);
+    if let Some(panel) = &name.panel {
+        block.stroke_in(view.region(&panel.outline), Pen::new(INK, 0.25), &frame);
     }
+    let line = view.path(&name.baseline);
+    block.stroke_in(line, Pen::new(QUIET, 0.13).dashed(&[1.2, 0.8]), &frame);
 }
 
 /// The tint of holding tabs.

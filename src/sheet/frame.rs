@@ -2,11 +2,12 @@
 
 use super::block::{Block, rectangle};
 use super::color::{HAIR, PAPER, TINT};
-use super::mark::{Anchor, Layer, Sheet};
+use super::mark::{Anchor, Mark, Sheet, Text, Way};
 use super::style::{BODY, LABEL, Pen, RULE, SMALL};
 use crate::curve::Vec2;
 use crate::dish::Dish;
 use crate::lettering::width;
+use crate::units::MM_PER_INCH;
 
 /// ISO 216 A4, upright, in mm.
 pub const A4: [f64; 2] = [210.0, 297.0];
@@ -18,6 +19,12 @@ pub(super) const WIDTH: f64 = A4[0] - 2.0 * MARGIN;
 pub(super) const HEIGHT: f64 = A4[1] - 2.0 * MARGIN;
 /// Height of the title block, mm.
 pub(super) const TITLE_BLOCK: f64 = 10.0;
+/// From one line that text may stand on to the next, mm: 150 to the inch. Many programs put
+/// letters on whole pixels; on these lines they are put where they were set, at the
+/// resolutions that sheets are looked at in, and their feet are crisp.
+const BASELINES: f64 = MM_PER_INCH / 150.0;
+/// Text stands so far below its line, mm, that rounding puts it on no other.
+const BELOW: f64 = 0.004;
 
 /// Lays blocks down a page, the room left over shared between them, with the title block at
 /// the foot. A block taller than the room left is drawn all the same; makers of blocks see to
@@ -35,14 +42,10 @@ pub(super) fn page(
     let mut layers = Vec::new();
     for (name, block) in blocks {
         let height = block.height;
-        let mut placed = Block::default();
-        placed.put(block, Vec2::new(MARGIN, y));
-        layers.push(Layer { name, marks: placed.marks });
+        layers.push(placed(block, y).layer(name));
         y += height + gap;
     }
-    let mut placed = Block::default();
-    placed.put(foot, Vec2::new(MARGIN, A4[1] - MARGIN - TITLE_BLOCK));
-    layers.push(Layer { name: "title-block", marks: placed.marks });
+    layers.push(placed(foot, A4[1] - MARGIN - TITLE_BLOCK).layer("title-block"));
     Sheet {
         title,
         language: "en",
@@ -52,6 +55,18 @@ pub(super) fn page(
         paper: PAPER,
         layers,
     }
+}
+
+/// A block at its place on the page.
+fn placed(block: Block, y: f64) -> Block {
+    let mut placed = Block::default();
+    placed.put(block, Vec2::new(MARGIN, y));
+    for mark in &mut placed.marks {
+        if let Mark::Text(text @ Text { way: Way::Right, .. }) = mark {
+            text.at.y = (text.at.y / BASELINES).ceil() * BASELINES + BELOW;
+        }
+    }
+    placed
 }
 
 /// A row of labelled fields, each as wide as it needs as far as there is room.

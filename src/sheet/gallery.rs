@@ -2,7 +2,7 @@
 
 use super::block::Block;
 use super::color::PAPER;
-use super::mark::{Anchor, Layer, Sheet};
+use super::mark::{Anchor, Sheet};
 use super::picture::{Made, picture};
 use super::scale::Scale;
 use super::style::{HEIGHTS, Pen, RULE, Style, WIDTHS};
@@ -181,10 +181,10 @@ pub fn gallery(plates: &[Plate], shop: &Shop) -> Sheet {
         .map(|plate| plate.theme.as_str())
         .collect();
     let layers = vec![
-        Layer { name: "heading", marks: heading(plates, &grid).marks },
-        Layer { name: "themes", marks: themes(&themed, &grid).marks },
-        Layer { name: "drawings", marks: dishes.marks },
-        Layer { name: "titles", marks: titles.marks },
+        heading(plates, &grid).layer("heading"),
+        themes(&themed, &grid).layer("themes"),
+        dishes.layer("drawings"),
+        titles.layer("titles"),
     ];
     Sheet {
         title: "All shapes".to_owned(),

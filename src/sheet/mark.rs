@@ -4,6 +4,7 @@ use super::color::Color;
 use super::painting::Picture;
 use crate::curve::{BezPath, Point};
 use crate::lettering::{Face, width};
+use std::ops::Range;
 
 /// One page. Coordinates in mm, x right, **y down**, origin at the top left corner.
 #[derive(Clone, Debug)]
@@ -31,6 +32,17 @@ pub struct Layer {
     pub name: &'static str,
     /// Bottom to top.
     pub marks: Vec<Mark>,
+    /// Which of them belong closer together, none of them in two parts.
+    pub parts: Vec<Part>,
+}
+
+/// Marks of a layer that show one operation, or serve one purpose.
+#[derive(Clone, Debug)]
+pub struct Part {
+    /// A word of our own: lower case letters and hyphens.
+    pub name: &'static str,
+    /// Which marks of the layer.
+    pub marks: Range<usize>,
 }
 
 /// One thing drawn.

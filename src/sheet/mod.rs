@@ -49,7 +49,7 @@ pub use card::swap_card;
 pub use color::Color;
 pub use frame::A4;
 pub use gallery::{Plate, gallery};
-pub use mark::{Anchor, Drawn, Layer, Mark, Sheet, Stroke, Text, Way};
+pub use mark::{Anchor, Drawn, Layer, Mark, Part, Sheet, Stroke, Text, Way};
 pub use painting::{Picture, Pixels};
 pub use proof::proof;
 pub use scale::Scale;

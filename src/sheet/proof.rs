@@ -156,15 +156,18 @@ fn drawing(dish: &Dish, (painted, tongue): (Scene, Tongue), free: f64) -> (Block
     let wide = bounds.width() * scale.factor();
     let view = View::new(bounds, scale, ((WIDTH - wide) / 2.0, 1.0));
     let mut block = Block::default();
-    block.marks.push(Mark::Picture(Box::new(Picture::of(painted, &view))));
+    let picture = Mark::Picture(Box::new(Picture::of(painted, &view)));
+    block.part("picture", |block| block.marks.push(picture));
     let frame = view.frame;
     let y = frame.y1 + DIMENSION;
     let width_text = tongue.length(bounds.width());
-    across(&mut block, (frame.x0, frame.x1), (frame.y1, y), (BODY.quiet(), &width_text));
     let height_text = tongue.length(bounds.height());
     let x = frame.x1 + DIMENSION;
     let place = (frame.x1, x, frame.center().y);
-    upward(&mut block, (frame.y0, frame.y1), place, (BODY.quiet(), &height_text));
+    block.part("sizes", |block| {
+        across(block, (frame.x0, frame.x1), (frame.y1, y), (BODY.quiet(), &width_text));
+        upward(block, (frame.y0, frame.y1), place, (BODY.quiet(), &height_text));
+    });
     let label = scaled(scale, tongue.words);
     if width(&label, LABEL.face, LABEL.height) + APART < frame.x0 {
         block.text((0.0, y), Anchor::Start, LABEL, &label);

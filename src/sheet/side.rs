@@ -7,7 +7,7 @@ use super::dimension::{across, upward};
 use super::facts::pairs;
 use super::figures::fine;
 use super::frame::{HEIGHT, MARGIN, WIDTH};
-use super::mark::{Anchor, Layer, Sheet};
+use super::mark::{Anchor, Sheet};
 use super::style::{EDGE, FIGURE, Pen, THIN};
 use crate::curve::{BezPath, Vec2};
 use crate::feasibility::Standing;
@@ -68,7 +68,7 @@ pub fn side_views(
         size: super::frame::A4,
         margin: MARGIN,
         paper: super::color::PAPER,
-        layers: vec![Layer { name: "side-views", marks: placed.marks }],
+        layers: vec![placed.layer("side-views")],
     }
 }
 

@@ -37,7 +37,11 @@ pub(crate) fn sheets(
             size: A4,
             margin: MARGIN,
             paper: Color::new([255, 255, 255]),
-            layers: vec![Layer { name: "names", marks: marks.collect() }],
+            layers: vec![Layer {
+                name: "names",
+                marks: marks.collect(),
+                parts: Vec::new(),
+            }],
         };
         let bytes = png(&sheet, DENSITY).map_err(|fault| format!("{fault:?}"))?;
         let file = format!("{}-{:02}.png", letters.name().replace(' ', "-"), number + 1);

@@ -6,7 +6,7 @@ use treen::curve::{BezPath, Point};
 use treen::export::{Chapter, pdf, per_metre, png, svg};
 use treen::lettering::{Face, Fonts, width};
 use treen::sheet::{
-    A4, Anchor, Color, Drawn, Layer, Mark, Sheet, Stroke, Text, Way, proof,
+    A4, Anchor, Color, Drawn, Layer, Mark, Sheet, Stroke, Text, Way, bench, proof,
 };
 
 const BLACK: Color = Color::new([0, 0, 0]);
@@ -19,7 +19,7 @@ fn page(size: [f64; 2], marks: Vec<Mark>) -> Sheet {
         size,
         margin: 0.0,
         paper: Color::new([255, 255, 255]),
-        layers: vec![Layer { name: "test", marks }],
+        layers: vec![Layer { name: "test", marks, parts: Vec::new() }],
     }
 }
 
@@ -361,4 +361,69 @@ fn the_painted_dish_is_the_same_in_every_form() {
     for (name, side) in ["/Width", "/Height"].into_iter().zip(printed.size) {
         assert!(book.contains(&format!("{name} {side}")), "{name} {side}");
     }
+}
+
+/// What an SVG reader that is not ours measures of a group: width and height in mm.
+fn measured(tree: &usvg::Tree, id: &str) -> [f64; 2] {
+    let node = tree.node_by_id(id).unwrap_or_else(|| panic!("a group `{id}`"));
+    let bounds = node.abs_bounding_box();
+    [bounds.width(), bounds.height()].map(|px| f64::from(px) / 96.0 * 25.4)
+}
+
+#[test]
+fn the_bench_sheet_has_a_group_for_each_operation() {
+    let case = Case::of(boat("Zoë"));
+    let sheets = bench(&case.dish, &case.report, &case.plan, &case.shop);
+    let text = svg(sheets.first().expect("a page")).expect("drawn");
+    let tree = usvg::Tree::from_str(&text, &usvg::Options::default()).expect("read");
+    let dish = &case.dish;
+    let name = dish.name.as_ref().expect("named");
+    let recess = &dish.recesses.first().expect("hollow").region;
+    let [width, _] = measured(&tree, "drawings-outline");
+    let scale = width / dish.outline.bounds().width();
+    let parts = [("outline", &dish.outline), ("recess", recess)];
+    for (part, region) in parts {
+        let [width, height] = measured(&tree, &format!("drawings-{part}"));
+        let own = region.bounds();
+        assert!((width - own.width() * scale).abs() < 0.02, "{part}: {width} mm wide");
+        assert!((height - own.height() * scale).abs() < 0.02, "{part}: {height} mm tall");
+        assert!(text.contains(&format!("<title>{part}</title>")), "{part} has a label");
+    }
+    // The line it stands on may be longer than the name.
+    let [_, height] = measured(&tree, "drawings-name");
+    assert!(height >= name.region.bounds().height() * scale - 0.02, "{height} mm tall");
+    for part in ["details", "sizes", "section-line"] {
+        assert!(tree.node_by_id(&format!("drawings-{part}")).is_some(), "{part}");
+    }
+}
+
+#[test]
+fn groups_of_a_sheet_have_names_of_their_own() {
+    let Case { dish, report, plan, shop } = Case::of(boat("Zoë"));
+    let pages = bench(&dish, &report, &plan, &shop);
+    for page in pages.iter().chain([&proof(&dish, &report, &plan, &shop)]) {
+        let text = svg(page).expect("drawn");
+        let ids = text.split(" id=\"").skip(1).filter_map(|rest| rest.split('"').next());
+        let mut ids: Vec<&str> = ids.collect();
+        let count = ids.len();
+        ids.sort_unstable();
+        ids.dedup();
+        assert!(count > 6 && ids.len() == count, "{}: {ids:?}", page.title);
+        let groups = text.matches("<g ").count();
+        assert_eq!(groups, text.matches("</g>").count(), "{}", page.title);
+        assert_eq!(groups, text.matches("\n<title>").count() - 1, "{}", page.title);
+    }
+}
+
+#[test]
+fn text_stands_on_lines_150_to_the_inch() {
+    let Case { dish, report, plan, shop } = Case::of(boat("Zoë"));
+    let page = proof(&dish, &report, &plan, &shop);
+    let marks = page.layers.iter().flat_map(|layer| &layer.marks);
+    let mut lines = marks.filter_map(|mark| match mark {
+        Mark::Text(text) if text.way == Way::Right => Some(text.at.y / 25.4 * 150.0),
+        Mark::Path(_) | Mark::Text(_) | Mark::Picture(_) => None,
+    });
+    // Rounded down, as by programs that put letters on whole pixels, it is the same line.
+    assert!(lines.all(|line| line - line.floor() < 0.05), "off the lines");
 }

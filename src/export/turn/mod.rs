@@ -4,12 +4,11 @@ mod pack;
 
 use super::ExportFault;
 use super::jpeg::{coded, jpeg};
-use super::svg::escaped;
+use super::svg::{escaped, put};
 use crate::sheet::color::PAPER;
 use crate::sheet::{Color, Turned, Turning};
 use base64::{Engine as _, engine::general_purpose::STANDARD};
 use sha2::{Digest, Sha256};
-use std::fmt::Write as _;
 use std::sync::OnceLock;
 
 const SCRIPT: &str = include_str!("turn.js");
@@ -119,9 +118,4 @@ fn blocks(page: &mut String, turned: &Turned, (wood, heights): (&str, &pack::Pac
 fn hex(color: Color) -> String {
     let [red, green, blue] = color.rgb;
     format!("#{red:02x}{green:02x}{blue:02x}")
-}
-
-fn put(out: &mut String, what: std::fmt::Arguments<'_>) {
-    // Writing to a String cannot fail.
-    let _ = out.write_fmt(what);
 }
