@@ -211,8 +211,8 @@ fn write(surface: &mut Surface<'_>, text: &Text) {
 
 /// A face as the writer wants it, made once.
 fn font(face: Face) -> Option<Font> {
-    static FONTS: [OnceLock<Option<Font>>; Face::ALL.len()] =
-        [const { OnceLock::new() }; Face::ALL.len()];
+    static FONTS: [OnceLock<Option<Font>>; Face::COUNT] =
+        [const { OnceLock::new() }; Face::COUNT];
     let made = || Font::new(face.bytes().into(), 0);
     FONTS.get(face as usize)?.get_or_init(made).clone()
 }

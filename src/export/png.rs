@@ -158,7 +158,7 @@ fn faces() -> &'static Arc<fontdb::Database> {
     static FACES: OnceLock<Arc<fontdb::Database>> = OnceLock::new();
     FACES.get_or_init(|| {
         let mut faces = fontdb::Database::new();
-        for face in Face::ALL {
+        for face in Face::every() {
             faces.load_font_source(fontdb::Source::Binary(Arc::new(face.bytes())));
         }
         faces.set_serif_family(Face::Serif.family());

@@ -36,6 +36,8 @@ pub enum Face {
     Broad,
     /// `DejaVu` Sans Bold.
     BroadBold,
+    /// Noto Sans Devanagari, which has no Latin.
+    Devanagari,
 }
 
 /// What is known of a face before its bytes are read.
@@ -63,7 +65,7 @@ enum Place {
 }
 
 impl Face {
-    /// Every face, in the order people see them.
+    /// Every face that writes Latin, in the order people see them.
     pub const ALL: [Self; 15] = [
         Self::Serif,
         Self::SerifItalic,
@@ -82,12 +84,23 @@ impl Face {
         Self::BroadBold,
     ];
 
+    /// Faces for a script that no other has, without Latin.
+    pub const LENDING: [Self; 1] = [Self::Devanagari];
+
+    /// How many faces are built in.
+    pub const COUNT: usize = Self::ALL.len() + Self::LENDING.len();
+
+    /// Every face that is built in.
+    pub fn every() -> impl Iterator<Item = Self> {
+        Self::ALL.into_iter().chain(Self::LENDING)
+    }
+
     /// The face names are carved in unless a recipe says otherwise.
     pub const CARVED: Self = Self::SerifBold;
 
     /// The face of that name; `None` when there is none.
     pub fn named(name: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|face| face.name() == name)
+        Self::every().find(|face| face.name() == name)
     }
 
     /// As recipes name it: `serif bold`.
@@ -126,13 +139,14 @@ impl Face {
             | Self::SansBold
             | Self::SansItalic
             | Self::Broad
-            | Self::BroadBold => "sans-serif",
+            | Self::BroadBold
+            | Self::Devanagari => "sans-serif",
             Self::Mono | Self::MonoBold => "monospace",
         }
     }
 
     /// The faces that stand in for letters this one lacks, in this order: those of its own
-    /// weight, then the others.
+    /// weight, then the others, then those without Latin.
     pub fn substitutes(self) -> impl Iterator<Item = Self> {
         const BOLD: [Face; 5] = [
             Face::SerifBold,
@@ -145,7 +159,11 @@ impl Face {
             [Face::Serif, Face::Roman, Face::Broad, Face::Sans, Face::Mono];
         let (first, then) =
             if self.weight() > 500 { (BOLD, PLAIN) } else { (PLAIN, BOLD) };
-        first.into_iter().chain(then).filter(move |face| *face != self)
+        first
+            .into_iter()
+            .chain(then)
+            .chain(Self::LENDING)
+            .filter(move |face| *face != self)
     }
 
     /// The bytes of the font file.
@@ -223,13 +241,20 @@ impl Face {
             Self::BroadBold => broad("broad bold", 700, Place::Asked(dejavu::sans::bold)),
             Self::MonoBold => bundled("mono bold", MONO, 700, false, 13),
             Self::Mono => bundled("mono", MONO, 400, false, 16),
+            Self::Devanagari => Card {
+                name: "devanagari",
+                family: "Noto Sans Devanagari",
+                weight: 400,
+                italic: false,
+                place: Place::Asked(|| uzor_fonts::NOTO_SANS_DEVANAGARI),
+            },
         }
     }
 
     /// The parsed font; `None` only if the bytes were no font, which a test rules out.
     pub(super) fn loaded(self) -> Option<&'static Loaded> {
-        static FONTS: [OnceLock<Option<Loaded>>; Face::ALL.len()] =
-            [const { OnceLock::new() }; Face::ALL.len()];
+        static FONTS: [OnceLock<Option<Loaded>>; Face::COUNT] =
+            [const { OnceLock::new() }; Face::COUNT];
         FONTS
             .get(self as usize)?
             .get_or_init(|| Loaded::read(self.bytes(), 0).ok())

@@ -55,7 +55,7 @@ impl Letters {
 
     /// Every name there is, in the order people see them.
     pub fn names() -> impl Iterator<Item = &'static str> {
-        Face::ALL.iter().map(|face| face.name()).chain([Self::HAND])
+        Face::every().map(Face::name).chain([Self::HAND])
     }
 
     /// Its name in recipes.

@@ -48,8 +48,7 @@ fn main() -> ExitCode {
 
 fn faces(folder: &Path) -> Result<(), String> {
     let written = fs::create_dir_all(folder).and_then(|()| {
-        Face::ALL
-            .iter()
+        Face::every()
             .try_for_each(|face| fs::write(folder.join(face.name()), face.bytes()))
     });
     written.map_err(|fault| format!("{}: {fault}", folder.display()))

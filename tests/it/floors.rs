@@ -39,6 +39,7 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
             "unicode_bidi",
             "unicode_normalization",
             "unicode_script",
+            "uzor_fonts",
         ],
     ),
     ("shape", &["units", "finding", "model", "curve", "reach", "lettering"], &[]),

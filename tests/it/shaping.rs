@@ -120,3 +120,18 @@ fn marks_stay_with_their_letters() {
     assert_eq!(texts("שִׁירָה"), ["ה", "רָ", "י", "שִׁ"], "points under their letters");
     assert_eq!(texts("e\u{301}le\u{300}"), ["é", "l", "è"], "composed");
 }
+
+/// Devanagari hangs from one line, so letters that touch stay one piece. Where the font leaves
+/// a gap, so do we: between the first two of the last name, by `HarfBuzz`'s own extents from 693
+/// to 724 units.
+#[test]
+fn devanagari_is_borrowed_by_every_face_and_hangs_together() {
+    for face in Face::ALL {
+        for (text, pieces) in [("मीरा", 1), ("प्रिया", 1), ("लक्ष्मी", 2)]
+        {
+            let written = write_in(text, &Fonts::of(face), 20.0);
+            assert!(written.missing.is_empty(), "{text} in {face:?}");
+            assert_eq!(written.glyphs.len(), pieces, "{text} in {face:?}");
+        }
+    }
+}

@@ -29,7 +29,10 @@ from skimage.metrics import structural_similarity
 
 LEAST = 0.97
 CSS = 96  # pixels per inch of CSS
-ABROAD = {"latin": "Łucja", "greek": "Ελένη", "arabic": "ليلى", "hebrew": "נועם"}
+ABROAD = {
+    "latin": "Łucja", "greek": "Ελένη", "arabic": "ليلى", "hebrew": "נועם",
+    "devanagari": "मीरा", "joined": "प्रिया", "stacked": "लक्ष्मी",
+}  # fmt: skip
 
 
 def run(*words, **more):
@@ -82,7 +85,7 @@ def chromium(base, dpi, work, settings):
     )
     run(
         "chromium", "--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars",
-        f"--force-device-scale-factor={dpi / CSS}", "--window-size=795,1124", f"--screenshot={out}",
+        f"--force-device-scale-factor={dpi / CSS}", "--window-size=794,1123", f"--screenshot={out}",
         f"--user-data-dir={work / 'profile'}", page.resolve().as_uri(), env=settings,
     )  # fmt: skip
     return out
