@@ -9,6 +9,14 @@ use std::sync::OnceLock;
 /// Pixels per inch on pages that are printed, or scaled by who looks at them.
 const PRINT: f64 = 200.0;
 
+/// From one line that a printed picture may begin or end on to the next, pixels: whole
+/// pixels at 50, 100, 150 and more to the inch as well. Many programs stretch a picture
+/// over every pixel it touches; on these lines it is put where it belongs.
+const LINES: f64 = 4.0;
+
+/// A printed picture ends so far within its lines, mm, that rounding makes it touch no other.
+const WITHIN: f64 = 0.004;
+
 /// A painted dish with its shade on the paper.
 #[derive(Clone, Debug)]
 pub struct Picture {
@@ -71,12 +79,15 @@ impl Picture {
     pub fn printed(&self) -> &Pixels {
         self.printed.get_or_init(|| {
             let side = MM_PER_INCH / PRINT;
-            let Rect { x0, y0, .. } = self.place;
-            let count = |mm: f64| (mm / side).ceil().max(1.0);
-            let [wide, high] = [self.place.width(), self.place.height()].map(count);
+            let apart = side * LINES;
+            let Rect { x0, y0, x1, y1 } = self.place;
+            let [x0, y0] = [x0, y0].map(|mm| (mm / apart).floor() * apart);
+            let count = |mm: f64| (mm / apart).ceil().max(1.0) * LINES;
+            let [wide, high] = [x1 - x0, y1 - y0].map(count);
             let size = [wide as usize, high as usize];
             let rgb = self.painted((x0, y0).into(), side, size);
             let place = Rect::new(x0, y0, x0 + wide * side, y0 + high * side);
+            let place = place.inflate(-WITHIN, -WITHIN);
             Pixels { place, size, rgb, coded: OnceLock::new() }
         })
     }
