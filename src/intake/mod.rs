@@ -25,6 +25,7 @@ mod tree;
 mod unpack;
 mod values;
 mod wanted;
+mod workshop;
 
 pub use approvals::{APPROVALS_SCHEMA, approvals, is_mark, with_approval};
 pub use book::orders_book;

@@ -5,6 +5,7 @@ use super::order_form::order_form;
 use super::pins::pins;
 use super::reader::{Map, Reader};
 use super::tree::{self, Node};
+use super::workshop::workshop;
 use crate::finding::{Checked, Code, Finding, Source};
 use crate::model::{
     Cutter, CutterKind, CutterSpec, House, Machine, SPECIES, Shop, ShopMark, Species,
@@ -45,7 +46,8 @@ const MACHINE_KEYS: [&str; 10] = [
 ];
 const TAB_KEYS: [&str; 3] = ["count", "length", "height"];
 const WOOD_KEYS: [&str; 6] = ["name", "thickness", "species", "density", "price", "tone"];
-const PROOF_KEYS: [&str; 3] = ["locale", "unit", "mark"];
+const PROOF_KEYS: [&str; 7] =
+    ["locale", "unit", "mark", "workshop", "address", "reply", "answer_by"];
 const HOUSE_KEYS: [&str; 11] = [
     "rim",
     "floor",
@@ -88,13 +90,25 @@ fn whole(r: &Reader, root: &Node) -> Option<Shop> {
     let proof =
         map.optional("proof").and_then(|node| r.map(node, "`proof`", &PROOF_KEYS));
     let manner = proof.as_ref().map(manner).unwrap_or_default();
+    let workshop = proof.as_ref().map(workshop).unwrap_or_default();
     let mark = proof.as_ref().and_then(mark);
     held(r, &cutters, &machine);
     for fault in pins.all().iter().filter_map(|pin| pin.fault(&cutters)) {
         r.say(fault);
     }
     let source = Source::whole(&r.file);
-    Some(Shop { cutters, machine, woods, house, pins, order_form, manner, mark, source })
+    Some(Shop {
+        cutters,
+        machine,
+        woods,
+        house,
+        pins,
+        order_form,
+        manner,
+        workshop,
+        mark,
+        source,
+    })
 }
 
 /// The shop's mark: named here, read by whoever has the disk.

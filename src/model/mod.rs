@@ -23,7 +23,7 @@ pub use lets::sorted_lets;
 pub use name::{NameArea, NameStyle, Panel};
 pub use order::{Order, OrderList, Setting, SettingValue};
 pub use order_form::{Called, OrderForm};
-pub use proof::{Locale, Manner, ShopMark, SizeUnit};
+pub use proof::{Locale, Manner, ShopMark, SizeUnit, Workshop};
 pub use recipe::{
     Edges, Grain, Groove, Line, Mirror, Parameter, ParameterKind, Placing, Point,
     Primitive, Recess, RecessForm, Recipe, Shape, Step, Surface, Text, Verb,

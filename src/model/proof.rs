@@ -82,6 +82,19 @@ impl Manner {
     }
 }
 
+/// Who makes the dishes, as proofs say it: each in the maker's own words.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Workshop {
+    /// What it is called.
+    pub name: Option<String>,
+    /// Where it is.
+    pub address: Option<String>,
+    /// How it is answered.
+    pub reply: Option<String>,
+    /// Until when customers are asked to answer.
+    pub answer_by: Option<String>,
+}
+
 /// A maker's own mark, printed on proofs in the ink of the page.
 #[derive(Clone, Debug)]
 pub struct ShopMark {

@@ -3,7 +3,7 @@
 use super::cutter::Cutter;
 use super::order::Order;
 use super::order_form::OrderForm;
-use super::proof::{Manner, ShopMark};
+use super::proof::{Manner, ShopMark, Workshop};
 use super::species::Species;
 use super::work::Pins;
 use crate::finding::Source;
@@ -26,6 +26,8 @@ pub struct Shop {
     pub order_form: OrderForm,
     /// How its proofs speak to customers.
     pub manner: Manner,
+    /// Who makes the dishes, as they say it.
+    pub workshop: Workshop,
     /// Its mark on them.
     pub mark: Option<ShopMark>,
     /// The whole file.

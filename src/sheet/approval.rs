@@ -5,14 +5,15 @@ use super::color::{HAIR, PAPER, QUIET, TINT, okabe_ito};
 use super::frame::WIDTH;
 use super::mark::Anchor;
 use super::style::{BODY, HEADING, LABEL, Pen, RULE, SMALL, Style};
-use super::tongue::Words;
+use super::tongue::{Words, filled};
 use crate::curve::Vec2;
 use crate::feasibility::Report;
 use crate::finding::{Code, Severity};
 use crate::lettering::{Face, width};
+use crate::model::Workshop;
 
 /// Between the edge of a box and what is in it, mm.
-const PAD: f64 = 5.0;
+const PAD: f64 = 3.6;
 
 /// Whether something stands in the way.
 pub(super) fn stopped(report: &Report) -> bool {
@@ -22,7 +23,7 @@ pub(super) fn stopped(report: &Report) -> bool {
 /// Says in plain words that the dish cannot be made as drawn; nothing if it can.
 pub(super) fn not_yet(report: &Report, words: &Words) -> Option<Block> {
     const BAR: f64 = 2.0;
-    const PAD: f64 = 4.0;
+    const PAD: f64 = 3.6;
     let mut reasons: Vec<&str> = Vec::new();
     for finding in report.findings.iter().filter(|f| f.severity == Severity::Stop) {
         let reason = words.reason(finding.code);
@@ -61,53 +62,89 @@ fn stop_sign(block: &mut Block, (x, y): (f64, f64), radius: f64) {
     block.line((x - radius * 0.5, y), (x + radius * 0.5, y), Pen::new(PAPER, 0.7));
 }
 
-/// Where to say yes or ask for a change, with the mark of what is meant; nothing can be
-/// approved that cannot be made.
-pub(super) fn approval(words: &Words, version: &str, report: &Report) -> Block {
-    let stopped = stopped(report);
-    let said = &words.approval;
-    let room = WIDTH - 2.0 * PAD;
-    let mut text = Block::default();
-    if stopped {
-        text = paragraph(&said.wait, BODY, room, 1);
-    } else {
-        let mark = format!("{} {version}", words.foot.version);
-        text.put(head(&said.head), Vec2::ZERO);
-        text.text((room, HEADING.height), Anchor::End, LABEL, &mark);
-        let mut how = vec![paragraph(&said.how, SMALL, room, 2)];
-        if report.findings.iter().any(|it| it.code == Code::ChangedSinceApproval) {
-            let changed = Style::new(Face::SerifSemibold, BODY.height);
-            how.insert(0, paragraph(&said.again, changed, room, 2));
-        }
-        let how = Block::stack(how, 1.2);
-        text.height = HEADING.height * 1.25 + 1.8 + how.height;
-        text.put(how, Vec2::new(0.0, HEADING.height * 1.25 + 1.8));
-    }
-    let mut y = text.height + 3.2;
+/// What the box where customers answer is made from.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Answer<'a> {
+    pub(super) words: &'a Words,
+    /// The mark of what is meant.
+    pub(super) version: &'a str,
+    pub(super) report: &'a Report,
+    pub(super) workshop: &'a Workshop,
+}
+
+/// Where to say yes or ask for a change; nothing can be approved that cannot be made.
+pub(super) fn approval(answer: Answer<'_>, wide: f64) -> Block {
+    const LINE: f64 = 6.2;
+    let said = &answer.words.approval;
+    let room = wide - 2.0 * PAD;
+    let stopped = stopped(answer.report);
+    let mut text =
+        if stopped { paragraph(&said.wait, BODY, room, 3) } else { asked(answer, room) };
+    let mut y = text.height + 3.4;
     let choices =
         if stopped { vec![&said.wish] } else { vec![&said.agree, &said.change] };
     for choice in &choices {
         tick(&mut text, (0.0, y), choice);
-        y += 7.0;
+        y += LINE;
     }
     let last = choices.last().map_or(0.0, |it| width(it, BODY.face, BODY.height));
-    text.line((last + 9.0, y - 4.5), (room, y - 4.5), RULE);
-    y += 5.5;
-    let third = (room - 2.0 * PAD) / 3.0;
-    for (i, label) in [&said.name, &said.signature, &said.date].into_iter().enumerate() {
-        #[expect(clippy::cast_precision_loss, reason = "three fields")]
-        let x = i as f64 * (third + PAD);
-        text.line((x, y), (x + third, y), Pen::new(QUIET, 0.18));
-        text.text((x, y + 3.4), Anchor::Start, LABEL, label);
-    }
-    let height = y + 3.4 + 0.45 + 2.0 * (PAD - 1.2);
+    text.line((last + 8.0, y - LINE + 3.3), (room, y - LINE + 3.3), RULE);
+    // A wish may be longer than what is left of its own line.
+    y += LINE - 3.2;
+    text.line((0.0, y), (room, y), RULE);
+    y += LINE;
+    text.text((0.0, y), Anchor::Start, SMALL, &said.allergies);
+    let from = width(&said.allergies, SMALL.face, SMALL.height) + 2.0;
+    text.line((from, y + 0.3), (room, y + 0.3), RULE);
+    y += 7.8;
+    fields(&mut text, (room, y), [&said.name, &said.signature, &said.date]);
+    let height = y + 3.4 + 0.45 + 2.0 * PAD;
     let mut block = Block::space(height);
-    block.shape(rectangle(0.0, 0.0, WIDTH, height), TINT, Pen::new(HAIR, 0.25));
-    block.put(text, Vec2::new(PAD, PAD - 1.2));
+    block.shape(rectangle(0.0, 0.0, wide, height), TINT, Pen::new(HAIR, 0.25));
+    block.put(text, Vec2::new(PAD, PAD));
     block
+}
+
+/// What to do, until when and whom to tell.
+fn asked(answer: Answer<'_>, room: f64) -> Block {
+    let Answer { words, version, report, workshop } = answer;
+    let said = &words.approval;
+    let mark = format!("{} {version}", words.foot.version);
+    let mut top = head(&said.head);
+    top.text((room, HEADING.height), Anchor::End, LABEL, &mark);
+    let mut text = vec![top];
+    let strong = Style::new(Face::SerifSemibold, BODY.height);
+    if report.findings.iter().any(|it| it.code == Code::ChangedSinceApproval) {
+        text.push(paragraph(&said.again, strong, room, 3));
+    }
+    text.push(paragraph(&said.how, SMALL, room, 4));
+    let values = [
+        ("date", workshop.answer_by.as_deref().unwrap_or_default()),
+        ("place", workshop.reply.as_deref().unwrap_or_default()),
+    ];
+    let until = match (&workshop.answer_by, &workshop.reply) {
+        (Some(_), Some(_)) => Some(&said.by_to),
+        (Some(_), None) => Some(&said.by),
+        (None, Some(_)) => Some(&said.to),
+        (None, None) => None,
+    };
+    text.extend(until.map(|until| paragraph(&filled(until, &values), strong, room, 5)));
+    Block::stack(text, 1.8)
+}
+
+/// Lines to write on, their labels below.
+fn fields(block: &mut Block, (room, y): (f64, f64), labels: [&str; 3]) {
+    const APART: f64 = 5.0;
+    let third = (room - 2.0 * APART) / 3.0;
+    for (i, label) in labels.into_iter().enumerate() {
+        #[expect(clippy::cast_precision_loss, reason = "three fields")]
+        let x = i as f64 * (third + APART);
+        block.line((x, y), (x + third, y), Pen::new(QUIET, 0.18));
+        block.text_in((x, y + 3.4), Anchor::Start, third, (LABEL, label));
+    }
 }
 
 fn tick(block: &mut Block, (x, y): (f64, f64), text: &str) {
     block.shape(rectangle(x, y, 3.5, 3.5), PAPER, Pen::new(QUIET, 0.25));
-    block.text((x + 6.0, y + 3.0), Anchor::Start, BODY, text);
+    block.text((x + 5.5, y + 3.0), Anchor::Start, BODY, text);
 }

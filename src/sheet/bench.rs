@@ -21,7 +21,7 @@ use crate::dish::Dish;
 use crate::feasibility::{Job, Report};
 use crate::finding::Severity;
 use crate::lettering::Face;
-use crate::model::{Cutter, Shop};
+use crate::model::Shop;
 use crate::plan::{Plan, Work};
 use crate::units::{DisplayUnit, Mm};
 
@@ -200,7 +200,7 @@ fn drawings(task: &Task<'_>, room: Room, later: Later) -> Drawings {
     let (dish, unit) = (task.dish, task.shop.house.unit);
     let (scale, place) = layout(dish, room.page, later);
     let Made { pair, name } = Made::of(task.dish, task.plan, task.shop);
-    let tools = Tools { name: name.as_ref(), ..tools(task.plan, task.shop) };
+    let tools = Tools { name: name.as_ref(), ..Tools::of(task.plan, task.shop) };
     let left = Left {
         outline: attempt(task, &[Work::CutOut], Job::Outline),
         recess: attempt(task, &[Work::RecessCorners, Work::Recess], Job::Recess),
@@ -283,17 +283,6 @@ fn under(
         (column + GUTTER, Block::stack(second, 1.0)),
         (2.0 * (column + GUTTER), third),
     ])
-}
-
-fn tools(plan: &Plan, shop: &Shop) -> Tools<'static> {
-    let cutter = |works: &[Work]| -> Option<&Cutter> {
-        let op = plan.operations.iter().rfind(|o| works.contains(&o.work))?;
-        shop.cutters.iter().find(|c| c.id() == op.cutter)
-    };
-    let foot =
-        cutter(&[Work::Recess, Work::RecessCorners]).map_or(0.0, Cutter::corner_radius);
-    let angle = cutter(&[Work::Name]).and_then(|c| c.spec().angle);
-    Tools { foot, angle: angle.map(crate::units::Deg::get), name: None }
 }
 
 /// The cutter chosen for a work against its boundary; where none could be chosen, the one

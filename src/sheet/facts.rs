@@ -2,7 +2,6 @@
 
 use super::block::{Block, head, paragraph};
 use super::figures::sentence;
-use super::frame::WIDTH;
 use super::mark::Anchor;
 use super::style::{LABEL, SMALL, Style};
 use super::table::{Column, Table};
@@ -11,36 +10,30 @@ use crate::curve::Vec2;
 use crate::dish::Dish;
 use crate::lettering::{Face, width};
 
+/// What somebody said.
+const REMARK: Style = Style::new(Face::SerifItalic, SMALL.height);
+
 /// The customer's or maker's remark.
-pub(super) fn remark(note: &str, words: &Words) -> Block {
-    let style = Style::new(Face::SerifItalic, 2.5);
+pub(super) fn remark(note: &str, words: &Words, wide: f64) -> Block {
+    const APART: f64 = 3.0;
     let mut block = Block::default();
-    block.text((0.0, 2.5), Anchor::Start, LABEL, &words.note);
-    let left = (width(&words.note, LABEL.face, LABEL.height) + 4.0).max(24.0);
+    block.text((0.0, SMALL.height), Anchor::Start, LABEL, &words.note);
+    let left = width(&words.note, LABEL.face, LABEL.height) + APART;
     let text = filled(&words.quoted, &[("text", note.trim())]);
-    let text = paragraph(&text, style, WIDTH - left, 4);
+    let text = paragraph(&text, REMARK, wide - left, 4);
     block.height = text.height;
     block.put(text, Vec2::new(left, 0.0));
     block
 }
 
-/// Sizes, choices and care, side by side.
-pub(super) fn facts(dish: &Dish, tongue: Tongue) -> Block {
-    const GAP: f64 = 8.0;
+/// What is not in the drawing's own figures, and how to look after it, in a column.
+pub(super) fn facts(dish: &Dish, tongue: Tongue, column: f64) -> Block {
     let words = tongue.words;
-    let column = (WIDTH - 2.0 * GAP) * 0.26;
-    let care = WIDTH - 2.0 * (column + GAP);
-    let care_text = words.care.texts.iter().map(|text| paragraph(text, SMALL, care, 9));
-    let care_block =
-        Block::stack([head(&words.care.head), Block::stack(care_text, 2.4)], 2.0);
-    let table = |title: &str, rows: &[(String, String)]| {
-        Block::stack([head(title), pairs(rows, column)], 1.0)
-    };
-    Block::beside([
-        (0.0, table(&words.sizes.head, &sizes(dish, tongue))),
-        (column + GAP, table(&words.order.head, &choices(dish, tongue))),
-        (2.0 * (column + GAP), care_block),
-    ])
+    let rows = [sizes(dish, tongue), choices(dish, tongue)].concat();
+    let table = Block::stack([head(&words.sizes.head), pairs(&rows, column)], 1.0);
+    let care = words.care.texts.iter().map(|text| paragraph(text, SMALL, column, 12));
+    let care = Block::stack([head(&words.care.head), Block::stack(care, 2.0)], 1.8);
+    Block::stack([table, care], 4.0)
 }
 
 /// A label and a value on each line.
@@ -55,19 +48,14 @@ pub(super) fn pairs(rows: &[(String, String)], width: f64) -> Block {
     table.draw(width, f64::INFINITY).0
 }
 
+/// Width and height stand at the drawing, and above it in words, where the wood is too.
 fn sizes(dish: &Dish, tongue: Tongue) -> Vec<(String, String)> {
     let said = &tongue.words.sizes;
-    let (width, height) = dish.size();
-    let mut rows = vec![
-        (said.width.clone(), tongue.length(width)),
-        (said.height.clone(), tongue.length(height)),
-        (said.thickness.clone(), tongue.length(dish.wood.thickness.get())),
-    ];
+    let thickness = tongue.length(dish.wood.thickness.get());
+    let mut rows = vec![(said.thickness.clone(), thickness)];
     if let Some(recess) = dish.recesses.first() {
         rows.push((said.hollow.clone(), tongue.length(recess.depth)));
     }
-    let wood = tongue.words.wood(&dish.wood.name);
-    rows.push((said.wood.clone(), sentence(wood)));
     if let Some(edge) = dish.outer_round {
         let round = filled(&said.round, &[("length", &tongue.length(edge.get()))]);
         rows.push((said.edge.clone(), round));
@@ -75,17 +63,12 @@ fn sizes(dish: &Dish, tongue: Tongue) -> Vec<(String, String)> {
     rows
 }
 
-/// What the order says, and of the recipe's values those that it sets.
+/// How many, and of the recipe's values those that the order sets.
 fn choices(dish: &Dish, tongue: Tongue) -> Vec<(String, String)> {
-    const MOST: usize = 7;
+    const MOST: usize = 4;
     let words = tongue.words;
     let said = &words.order;
-    let mut rows = Vec::new();
-    if !dish.person.is_empty() {
-        rows.push((said.name.clone(), dish.person.clone()));
-    }
-    rows.push((said.shape.clone(), words.title(&dish.title).to_owned()));
-    rows.push((said.quantity.clone(), dish.quantity.to_string()));
+    let mut rows = vec![(said.quantity.clone(), dish.quantity.to_string())];
     let asked = |(name, _): &&(String, String)| dish.asked.contains(name);
     let asked: Vec<&(String, String)> = dish.parameters.iter().filter(asked).collect();
     let shown = if asked.len() > MOST { MOST - 1 } else { asked.len() };

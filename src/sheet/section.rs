@@ -7,11 +7,13 @@ use super::figures::length;
 use super::mark::{Anchor, Drawn, Mark};
 use super::scale::Scale;
 use super::style::{EDGE, FIGURE, LABEL, Pen};
+use super::tongue::{Tongue, filled};
 use crate::curve::{BezPath, Contour, Point, Region, Vec2};
 use crate::dish::{Dish, NameCut};
 use crate::lettering::width;
-use crate::model::{NameStyle, Surface};
-use crate::units::{DisplayUnit, Mm};
+use crate::model::{Cutter, NameStyle, Shop, Surface, Work};
+use crate::plan::Plan;
+use crate::units::{Deg, DisplayUnit, Mm};
 
 /// What the section needs to know of the cutters.
 #[derive(Clone, Copy, Debug)]
@@ -24,18 +26,37 @@ pub(super) struct Tools<'a> {
     pub(super) name: Option<&'a Region>,
 }
 
+impl Tools<'_> {
+    /// Those of a plan; what is cut away for the name is not asked here.
+    pub(super) fn of(plan: &Plan, shop: &Shop) -> Self {
+        let cutter = |works: &[Work]| -> Option<&Cutter> {
+            let op = plan.operations.iter().rfind(|op| works.contains(&op.work))?;
+            shop.cutters.iter().find(|cutter| cutter.id() == op.cutter)
+        };
+        let recess = cutter(&[Work::Recess, Work::RecessCorners]);
+        let foot = recess.map_or(0.0, Cutter::corner_radius);
+        let angle = cutter(&[Work::Name]).and_then(|cutter| cutter.spec().angle);
+        Self { foot, angle: angle.map(Deg::get), name: None }
+    }
+}
+
 /// What a section is taller than its board, mm on paper.
 pub(super) const SECTION: f64 = 11.5;
 
 /// Where to cut: through the name if it lies in a hollow or there is none, else where the
 /// hollow is widest.
 pub(super) fn cut_height(dish: &Dish) -> f64 {
-    let bounds = dish.outline.bounds();
     let seen = |name: &&NameCut| name.on == Surface::Floor || dish.recesses.is_empty();
     if let Some(name) = dish.name.as_ref().filter(seen) {
         let own = name.region.bounds();
         return own.y0 + own.height() * 0.437;
     }
+    widest(dish)
+}
+
+/// Where the hollow is widest.
+fn widest(dish: &Dish) -> f64 {
+    let bounds = dish.outline.bounds();
     let widest = |y: &f64| {
         dish.recesses
             .iter()
@@ -93,6 +114,48 @@ pub(super) fn section(
     let y = top + thick * paper.scale + 2.7;
     block.height = y + words.height;
     block.put(words, Vec2::new(left, y));
+    block
+}
+
+/// The dish cut through where its hollow is widest, for who will eat from it: how thick it is
+/// and how deep. Its left edge is at x = `left`.
+pub(super) fn depths(
+    dish: &Dish,
+    (scale, left): (Scale, f64),
+    tools: Tools<'_>,
+    tongue: Tongue,
+) -> Block {
+    const ABOVE: f64 = 0.5;
+    let y = widest(dish);
+    let (zero, thick) = (dish.outline.bounds().x0, dish.wood.thickness.get());
+    let paper = Paper { scale: scale.factor(), origin: (left, ABOVE), zero };
+    let mut block = Block::space(thick * paper.scale + 2.0 * ABOVE);
+    let whole = spans(&dish.outline, y);
+    for span in &whole {
+        let profile = profile(dish, y, *span, tools);
+        wood(&mut block, &paper.path(&profile), dish.wood.tone);
+    }
+    let ends = (paper.y(0.0), paper.y(thick));
+    if let Some((_, right)) = whole.last() {
+        let right = paper.x(*right);
+        let place = (right, right + 6.0, f64::midpoint(ends.0, ends.1));
+        upward(&mut block, ends, place, (LABEL, &tongue.length(thick)));
+    }
+    for recess in &dish.recesses {
+        let said =
+            filled(&tongue.words.deep, &[("length", &tongue.length(recess.depth))]);
+        let across = spans(&recess.region, y);
+        let Some((a, b)) =
+            across.into_iter().max_by(|p, q| (p.1 - p.0).total_cmp(&(q.1 - q.0)))
+        else {
+            continue;
+        };
+        if width(&said, LABEL.face, LABEL.height) < (b - a) * paper.scale - 4.0 {
+            let at = (paper.x(f64::midpoint(a, b)), paper.y(recess.depth / 2.0));
+            let at = (at.0, at.1 + LABEL.height / 2.0);
+            block.text(at, Anchor::Middle, LABEL, &said);
+        }
+    }
     block
 }
 

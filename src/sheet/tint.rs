@@ -29,12 +29,15 @@ const CIVIDIS: [Color; 5] = [
 
 /// How stretches are drawn, largest cutter first, so that they differ without colour: width
 /// of the line, of the ink under it, mm, and dashes.
-const LINES: [(f64, f64, &[f64]); 5] = [
+const LINES: [(f64, f64, &[f64]); 8] = [
     (0.18, 0.25, &[]),
     (0.35, 0.5, &[]),
     (0.5, 0.7, &[]),
     (0.5, 0.7, &[2.4, 1.2]),
     (0.5, 0.7, &[0.3, 1.1]),
+    (0.5, 0.7, &[4.8, 1.2]),
+    (0.5, 0.7, &[4.8, 1.1, 0.3, 1.1]),
+    (0.5, 0.7, &[1.2, 1.2]),
 ];
 
 /// Dashes of what no cutter follows.

@@ -24,6 +24,8 @@ pub(super) struct Words {
     pub(super) promise: Promise,
     pub(super) not_yet: NotYet,
     pub(super) true_size: String,
+    pub(super) cut: String,
+    pub(super) deep: String,
     pub(super) scale: String,
     pub(super) note: String,
     pub(super) sizes: Sizes,
@@ -77,9 +79,6 @@ pub(super) struct Sizes {
 #[derive(Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Ordered {
-    pub(super) head: String,
-    pub(super) name: String,
-    pub(super) shape: String,
     pub(super) quantity: String,
     pub(super) further: String,
 }
@@ -103,6 +102,10 @@ pub(super) struct Approval {
     pub(super) change: String,
     pub(super) wait: String,
     pub(super) wish: String,
+    pub(super) by: String,
+    pub(super) to: String,
+    pub(super) by_to: String,
+    pub(super) allergies: String,
     pub(super) name: String,
     pub(super) signature: String,
     pub(super) date: String,

@@ -1,12 +1,12 @@
 //! The proof in each of its languages: everything is said, in its place.
 
 use crate::sample::{Case, boat, notched};
-use crate::sheets::{in_order, look};
+use crate::sheets::{demo_cases, in_order, look};
 use std::collections::BTreeMap;
 use std::path::Path;
 use treen::finding::{Code, Finding};
 use treen::intake::{orders_csv, orders_yaml, shop};
-use treen::model::{Locale, Manner, OrderForm, SizeUnit};
+use treen::model::{Locale, Manner, OrderForm, SizeUnit, Workshop};
 use treen::sheet::{Mark, Sheet, proof};
 
 fn page(case: &Case) -> Sheet {
@@ -116,6 +116,13 @@ fn text_stays_in_its_place_in_every_language() {
     full.dish.quantity = 12;
     full.dish.note = Some("Please carve it as deep as you dare. ".repeat(6));
     full.dish.date = Some("2026-07-10, before noon".to_owned());
+    let said = |text: &str| Some(text.to_owned());
+    full.shop.workshop = Workshop {
+        name: said("The Workshop of the Nursery at the End of Pebble Street"),
+        address: said("Building 3, Pebble Street, Upper Littlebrook on the Water"),
+        reply: said("proofs-and-approvals@pebble-street.example or the yellow box"),
+        answer_by: said("Friday, 2026-07-24, before the gate is closed at noon"),
+    };
     let mut nameless = Case::of(boat(""));
     nameless.dish.note = None;
     for mut case in [ordinary, full, nameless] {
@@ -217,6 +224,7 @@ fn shop_and_order_say_how_proofs_speak() {
     }
     let mut case = Case::of(boat("Zoë"));
     case.shop.manner = german;
+    case.report.findings.clear();
     assert_eq!(page(&case).language, "de", "as the shop says");
     case.dish.manner.locale = Some(Locale::Spanish);
     let said = words(&page(&case));
@@ -226,4 +234,26 @@ fn shop_and_order_say_how_proofs_speak() {
         3,
         "Spanish, in cm: {said:?}"
     );
+}
+
+#[test]
+fn demo_dishes_stand_at_half_their_size_or_more_in_every_language() {
+    // What a parent of the demo may write.
+    let note = "Please leave the rim as wide as it is; she likes to hold on to it.";
+    for (_, mut case) in demo_cases() {
+        for (code, locale) in Locale::ALL {
+            case.dish.manner.locale = Some(locale);
+            case.dish.note = Some(note.to_owned());
+            let sheet = page(&case);
+            let foot = sheet.layers.last().expect("a title block");
+            let scale = foot.marks.iter().find_map(|mark| match mark {
+                Mark::Text(text) => {
+                    text.text.split_once(" 1:").map(|(_, n)| n.to_owned())
+                }
+                Mark::Path(_) | Mark::Picture(_) => None,
+            });
+            let scale: u32 = scale.expect("a scale").parse().expect("a number");
+            assert!(scale <= 2, "{code}: {} stands at 1:{scale}", case.dish.id);
+        }
+    }
 }

@@ -3,13 +3,14 @@
 use crate::sample::{Case, boat, notched, the_shop};
 use std::path::Path;
 use treen::batch::{Library, examine};
+use treen::curve::Drawn as _;
 use treen::export::{png, svg};
 use treen::finding::{Code, Finding, RemedyKind, Severity, Source, SourceFile};
 use treen::intake::{demo, orders_yaml};
 use treen::plan::{closest, standing};
 use treen::sheet::{
-    A4, HEIGHTS, Layer, Mark, Scale, Sheet, Text, WIDTHS, bench, proof, side_views,
-    swap_card,
+    A4, HEIGHTS, Layer, Mark, Scale, Sheet, Stroke, Text, WIDTHS, bench, proof,
+    side_views, swap_card,
 };
 use treen::units::DisplayUnit;
 
@@ -155,7 +156,7 @@ fn text_stays_in_its_place_on_crowded_pages() {
 }
 
 /// The orders of the demo as they come out, by id.
-fn demo_cases() -> Vec<(String, Case)> {
+pub(crate) fn demo_cases() -> Vec<(String, Case)> {
     let orders =
         orders_yaml("orders.yaml", demo::ORDERS).value.expect("the demo's orders");
     let shop = the_shop();
@@ -406,6 +407,48 @@ fn the_dish_is_painted_at_the_scale_stated() {
     let widest = widest.max().unwrap_or(0) as f64 * 0.2;
     let want = case.dish.size().0 / 2.0;
     assert!((widest - want).abs() < 0.41, "painted {widest} mm wide for {want}");
+}
+
+/// In print without colour each size still has a line of its own, and the tints grow lighter
+/// from the largest to the smallest, as those of cividis do (Nuñez, Anderton, Renslow 2018).
+#[test]
+fn sizes_on_the_card_are_told_apart_without_colour() {
+    const SIZES: [u32; 8] = [12, 10, 8, 6, 5, 4, 3, 2];
+    let cutters =
+        SIZES.map(|mm| format!("{{id: end-{mm}, kind: end mill, diameter: {mm} mm}}"));
+    let shop =
+        treen::intake::shop("shop.yaml", &format!("cutters: [{}]", cutters.join(", ")));
+    let shop = shop.value.expect("a shop");
+    let dish = notched("", 9);
+    let report =
+        treen::feasibility::check(&dish, &shop, &treen::feasibility::Pins::default());
+    let card = swap_card(&report.swap, &dish, &shop);
+    in_order("swap-many-sizes", &card);
+    let layer = card.layers.iter().find(|layer| layer.name == "tinted").expect("drawn");
+    // Lines of the key are level and 12 mm long: the ink below, then the tint.
+    let key: Vec<&Stroke> = layer
+        .marks
+        .iter()
+        .filter_map(|mark| match mark {
+            Mark::Path(path) => path.stroke.as_ref().filter(|_| {
+                let line = path.path.bounding_box();
+                (line.width() - 12.0).abs() < 1e-9 && line.height() < 1e-9
+            }),
+            Mark::Text(_) | Mark::Picture(_) => None,
+        })
+        .collect();
+    let lines: Vec<&[&Stroke]> = key.chunks(2).collect();
+    assert_eq!(lines.len(), SIZES.len() + 1, "a line for each size, and for none");
+    let sign = |line: &[&Stroke]| {
+        line.iter().map(|it| (it.width.to_bits(), format!("{:?}", it.dash))).collect()
+    };
+    let signs: Vec<Vec<(u64, String)>> = lines.iter().map(|line| sign(line)).collect();
+    for (i, sign) in signs.iter().enumerate() {
+        assert!(!signs[..i].contains(sign), "line {i} is drawn like another: {sign:?}");
+    }
+    let light = |line: &&[&Stroke]| line[1].color.luminance();
+    let light: Vec<f64> = lines.iter().take(SIZES.len()).map(light).collect();
+    assert!(light.windows(2).all(|pair| pair[1] > pair[0] + 0.01), "{light:?}");
 }
 
 /// The outline is drawn in stretches of every size that is the largest to follow somewhere,

@@ -2,11 +2,14 @@
 //! moves and its minutes.
 
 use crate::routes::along;
+use crate::sample::{Case, boat};
 use treen::batch::{examine, specimen};
 use treen::feasibility::Pins;
+use treen::finding::report;
 use treen::intake::{demo, recipe, shop};
 use treen::model::Shop;
 use treen::plan::{Limits, Pace, Plan, Work, seconds};
+use treen::sheet::{Mark, Sheet, proof};
 
 /// The demo's shop with a line more in its machine, and with one more in its house.
 fn shop_with(machine: &str, house: &str) -> Shop {
@@ -144,4 +147,60 @@ fn a_machine_that_does_not_round_corners_takes_its_time_by_what_it_states() {
     };
     // Corners of moves in three directions: 1.5 mm/s of change is less than rounding allows.
     assert!(cut_out(&after) > cut_out(&before), "more often slow");
+}
+
+/// A shop whose proofs say something.
+fn saying(line: &str) -> treen::finding::Checked<Shop> {
+    let cutters = "cutters: [{id: end-6, kind: end mill, diameter: 6 mm}]";
+    shop("shop.yaml", &format!("{cutters}\nproof:\n  {line}\n"))
+}
+
+#[test]
+fn a_proof_says_whom_to_answer_and_until_when_and_promises_the_same() {
+    let mut case = Case::of(boat("Zoë"));
+    let page = |case: &Case| proof(&case.dish, &case.report, &case.plan, &case.shop);
+    // What cannot be made is not to be answered yet.
+    case.report.findings.clear();
+    let before = page(&case);
+    let lines = ["workshop: Pebble Street Workshop", "address: 3 Pebble Street"];
+    let more = ["reply: 01632 960 123", "answer_by: 2026-07-24"];
+    let all = [lines, more].concat().join("\n  ");
+    case.shop.workshop = saying(&all).value.expect("a shop").workshop;
+    let after = page(&case);
+    let said = said(&after);
+    for text in ["Pebble Street Workshop", "3 Pebble Street", "01632 960 123"] {
+        assert!(said.iter().any(|it| it == text), "`{text}` in {said:?}");
+    }
+    let asked = "Please answer by 2026-07-24: 01632 960 123";
+    assert!(said.iter().any(|it| it == asked), "`{asked}` in {said:?}");
+    assert_eq!(before.version, after.version, "the dish is the same");
+}
+
+#[test]
+fn what_a_proof_cannot_say_is_told_with_its_place() {
+    let long = format!("reply: {}", "so ".repeat(30));
+    let faults = [
+        ("workshop: \"\"", "`workshop` is empty"),
+        (long.as_str(), "`reply` is too long"),
+        ("address: \"3 Pebble Street\\nLittlebrook\"", "`address` is more than one line"),
+        ("answer_by: [soon]", "`answer_by`"),
+    ];
+    for (line, what) in faults {
+        let read = saying(line);
+        assert!(read.value.is_none(), "{line}: not read");
+        let text = report(&read.findings);
+        assert!(text.contains(what), "{line}: {text}");
+        let column = line.find(": ").expect("a key") + 5;
+        assert!(text.contains(&format!("shop.yaml:3:{column}")), "{line}: {text}");
+        assert!(text.contains("expected"), "{line}: {text}");
+    }
+}
+
+fn said(sheet: &Sheet) -> Vec<String> {
+    let marks = sheet.layers.iter().flat_map(|layer| &layer.marks);
+    let text = |mark: &Mark| match mark {
+        Mark::Text(text) => Some(text.text.clone()),
+        Mark::Path(_) | Mark::Picture(_) => None,
+    };
+    marks.filter_map(text).collect()
 }
