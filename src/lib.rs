@@ -21,6 +21,7 @@
 //! | 10 | [`sheet`] | marks on paper in mm |
 //! | 11 | [`export`] | sheets to SVG, PDF and PNG, a dish to be turned to HTML |
 //! | 12 | [`batch`] | order list to files: the only room with disk and threads |
+//! | 13 | [`page`] | an output folder shown to a browser on this machine |
 #![warn(
     clippy::disallowed_methods,
     clippy::disallowed_types,
@@ -42,6 +43,7 @@ pub mod kept;
 pub mod lettering;
 pub mod mend;
 pub mod model;
+pub mod page;
 pub mod plan;
 pub mod reach;
 pub mod relief;

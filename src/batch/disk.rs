@@ -3,9 +3,12 @@
 use super::key::{Hash, hash};
 use crate::finding::{Code, Finding, Source, SourceFile};
 use crate::intake::{LARGEST, text};
+use std::collections::BTreeSet;
 use std::fs::{File, TryLockError};
 use std::io::{self, BufWriter, Read};
 use std::path::{Component, Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
+use std::time::SystemTime;
 
 /// The text of an input file; a finding names the file as the path was given.
 pub fn read(path: &Path) -> Result<String, Box<Finding>> {
@@ -18,8 +21,23 @@ pub(super) fn read_bytes(path: &Path, most: usize) -> Result<Vec<u8>, Box<Findin
     bytes(path, most).map_err(|error| Box::new(unreadable(&label, &error)))
 }
 
-/// At most one byte more than the most there may be, which is enough to refuse it.
+/// Every input that was read or looked for since the program began, by the path it was read
+/// by. Only who watches asks; more than he needs does no harm.
+static INPUTS: Mutex<BTreeSet<PathBuf>> = Mutex::new(BTreeSet::new());
+
+/// The inputs so far.
+pub(super) fn inputs() -> BTreeSet<PathBuf> {
+    INPUTS.lock().unwrap_or_else(PoisonError::into_inner).clone()
+}
+
+/// The bytes of an input.
 fn bytes(path: &Path, most: usize) -> io::Result<Vec<u8>> {
+    INPUTS.lock().unwrap_or_else(PoisonError::into_inner).insert(path.to_path_buf());
+    limited(path, most)
+}
+
+/// At most one byte more than the most there may be, which is enough to refuse it.
+fn limited(path: &Path, most: usize) -> io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
     let most = u64::try_from(most).unwrap_or(u64::MAX).saturating_add(1);
     File::open(path)?.take(most).read_to_end(&mut bytes)?;
@@ -117,6 +135,13 @@ impl Folder {
         Ok(Self { path: path.to_path_buf(), lock: Some(folder) })
     }
 
+    /// A folder to look into whatever runs write to it; made if it is not there.
+    pub(super) fn unlocked(path: &Path) -> Result<Self, Box<Finding>> {
+        std::fs::create_dir_all(path)
+            .map_err(|error| Box::new(unwritable(&path.display().to_string(), &error)))?;
+        Ok(Self { path: path.to_path_buf(), lock: None })
+    }
+
     /// The folder's path.
     pub fn path(&self) -> &Path {
         &self.path
@@ -201,6 +226,20 @@ impl Folder {
         self.write(name, &bytes).map(|_| ())
     }
 
+    /// The bytes of a file that lies in this folder itself and is as it was written.
+    pub(super) fn vouched(&self, file: &WrittenFile) -> Option<Vec<u8>> {
+        let path = self.path.join(&file.path);
+        let here = plain(&file.path) && path.symlink_metadata().ok()?.is_file();
+        let bytes = here.then(|| limited(&path, LARGEST_SHOWN).ok()).flatten()?;
+        (hash(&bytes) == file.sha256).then_some(bytes)
+    }
+
+    /// Length and time of a file of this folder, by which it is known again.
+    pub(super) fn stamp(&self, name: &str) -> Option<(u64, SystemTime)> {
+        let data = self.path.join(name).metadata().ok()?;
+        Some((data.len(), data.modified().ok()?))
+    }
+
     /// The digest of a file of this folder; `None` where there is none that can be read.
     pub(super) fn hash_of(&self, name: &str) -> Option<String> {
         let path = self.path.join(name);
@@ -226,6 +265,9 @@ impl Folder {
         }
     }
 }
+
+/// Most bytes of a file of an output folder that is shown whole.
+const LARGEST_SHOWN: usize = 64 << 20;
 
 /// The end of temporary names.
 const PART: &str = ".part";

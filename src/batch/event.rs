@@ -94,6 +94,11 @@ pub struct Ending<'a> {
 /// Who is told of every event, from whatever thread it comes.
 pub type Listener<'a> = dyn Fn(Subject<'_>, Event<'_>) + Sync + 'a;
 
+/// The line before all others where a page is open: its address.
+pub fn page_json(url: &str) -> String {
+    line(0.0, "page", json!({ "url": url }))
+}
+
 /// The first line: what there is to do.
 pub fn started_json(job: &Job<'_>) -> String {
     line(

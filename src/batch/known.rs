@@ -66,11 +66,15 @@ impl Earlier {
         Self { manifest: read(MANIFEST), rows: read(ROWS) }
     }
 
+    /// The texts of the sequence of rows.
+    pub(super) fn texts(&self) -> impl Iterator<Item = &[u8]> {
+        self.rows.split(|byte| *byte == MARK)
+    }
+
     pub(super) fn known(&self) -> Known<'_> {
         let mut known = Known::default();
         // A row cut off in the middle is no JSON and is passed over.
-        let rows = self.rows.split(|byte| *byte == MARK);
-        for row in rows.filter_map(|text| serde_json::from_slice(text).ok()) {
+        for row in self.texts().filter_map(|text| serde_json::from_slice(text).ok()) {
             known.add(row);
         }
         if let Ok(manifest) = serde_json::from_slice::<Manifest<'_>>(&self.manifest) {

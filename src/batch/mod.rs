@@ -23,6 +23,7 @@ mod run;
 mod season;
 mod shapes;
 mod share;
+mod shelf;
 mod survey;
 mod tally;
 mod task;
@@ -34,7 +35,7 @@ pub use book::{Bound, Inside, book, book_json};
 pub use disk::{Folder, WrittenFile, read};
 pub use event::{
     EVENTS_SCHEMA, Ending, Event, Listener, Stage, Subject, Timings, event_json,
-    finished_json, refused_json, started_json,
+    finished_json, page_json, refused_json, started_json,
 };
 pub use examine::{Compared, Examined, compare, examine, mended, specimen};
 pub use files::{Asked, Used};
@@ -49,6 +50,7 @@ pub use part::Part;
 pub use run::{side_by_side, swap_files};
 pub use season::proof;
 pub use shapes::{SHAPES_SCHEMA, shape_json, shapes_json};
+pub use shelf::{Shelf, Shelved, ShelvedCard, ShelvedFile, ShelvedOrder, Watching};
 pub use survey::{MOST_OF_IT, Surveyed, gallery, shape_files, survey};
 pub use tally::{CutterNeed, Tally, WoodNeed, tally, tally_json};
 pub use watch::{watch, watch_list};

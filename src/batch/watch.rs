@@ -1,8 +1,9 @@
 //! Watching what a person is writing: one file, or all that an order list is made from.
 
-use super::disk::read;
+use super::disk::{inputs, read};
 use crate::finding::{Code, Finding, Source, SourceFile};
 use notify::{Event, EventKind, RecommendedWatcher, RecursiveMode, Watcher};
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::Duration;
@@ -40,8 +41,9 @@ pub fn watch(
 }
 
 /// Calls `changed` at once and then whenever something was saved in the folder of a list or
-/// below it, or in that of its shop, until it answers `false`. What happens to what is written
-/// itself, files and folders, and to files that editors keep for themselves, is no save.
+/// below it, in that of its shop, or elsewhere if it was read, until it answers `false`. What
+/// happens to what is written itself, files and folders, and to files that editors keep for
+/// themselves, is no save.
 pub fn watch_list(
     list: &Path,
     shop: Option<&Path>,
@@ -49,32 +51,79 @@ pub fn watch_list(
     changed: &mut dyn FnMut() -> bool,
 ) -> Result<(), Box<Finding>> {
     let (sender, events) = channel();
-    let mut watcher: RecommendedWatcher =
+    let watcher =
         notify::recommended_watcher(sender).map_err(|error| failed(list, &error))?;
-    let watched =
-        [(Some(list), RecursiveMode::Recursive), (shop, RecursiveMode::NonRecursive)];
-    for (path, mode) in watched {
-        let Some(path) = path else { continue };
-        // In full, as the folder of what is written is told from the others by its path.
-        let folder = folder(path).canonicalize().map_err(notify::Error::io);
-        folder
-            .and_then(|folder| watcher.watch(&folder, mode))
-            .map_err(|error| failed(path, &error))?;
+    let mut place = Place { watcher, folders: Vec::new(), files: BTreeSet::new() };
+    place.folder(list, RecursiveMode::Recursive).map_err(|error| failed(list, &error))?;
+    if let Some(shop) = shop {
+        let added = place.folder(shop, RecursiveMode::NonRecursive);
+        added.map_err(|error| failed(shop, &error))?;
     }
     while changed() {
+        place.add(&inputs());
         let written: Vec<PathBuf> =
             written.iter().filter_map(|path| path.canonicalize().ok()).collect();
         let saved = |event: &notify::Result<Event>| {
             let Ok(event) = event else { return true };
             let own = |path: &PathBuf| written.iter().any(|own| path.starts_with(own));
             !matches!(event.kind, EventKind::Access(_))
-                && event.paths.iter().any(|path| !own(path) && !kept_aside(path))
+                && event.paths.iter().any(|path| !own(path) && place.counts(path))
         };
         if settled(&events, &saved).is_none() {
             break;
         }
     }
     Ok(())
+}
+
+/// Where saves are looked for.
+struct Place {
+    watcher: RecommendedWatcher,
+    /// Folders in which everything counts; with what is below, or without.
+    folders: Vec<(PathBuf, RecursiveMode)>,
+    /// Files elsewhere that were read; nothing else in their folders counts.
+    files: BTreeSet<PathBuf>,
+}
+
+impl Place {
+    /// Takes in the folder of a file; in full, as events name it so.
+    fn folder(&mut self, file: &Path, mode: RecursiveMode) -> notify::Result<()> {
+        let folder = folder(file).canonicalize().map_err(notify::Error::io)?;
+        self.watcher.watch(&folder, mode)?;
+        self.folders.push((folder, mode));
+        Ok(())
+    }
+
+    /// Takes in files that lie elsewhere: by the name they were read by and, where that is a
+    /// link, where it leads to.
+    fn add(&mut self, files: &BTreeSet<PathBuf>) {
+        for file in files {
+            let named = folder(file).canonicalize().ok();
+            let named = named.and_then(|folder| Some(folder.join(file.file_name()?)));
+            for file in [named, file.canonicalize().ok()].into_iter().flatten() {
+                let folder = folder(&file).to_path_buf();
+                let known = self.files.iter().any(|it| it.parent() == Some(&folder));
+                if self.within(&file) || !self.files.insert(file) || known {
+                    continue;
+                }
+                // What cannot be watched is seen with the next save of what can.
+                let _ = self.watcher.watch(&folder, RecursiveMode::NonRecursive);
+            }
+        }
+    }
+
+    fn within(&self, path: &Path) -> bool {
+        self.folders.iter().any(|(folder, mode)| match mode {
+            RecursiveMode::Recursive => path.starts_with(folder),
+            RecursiveMode::NonRecursive => path.parent() == Some(folder),
+        })
+    }
+
+    /// Whether a change of a file is a save.
+    fn counts(&self, path: &Path) -> bool {
+        let inside = self.within(path) && !kept_aside(path);
+        inside || self.files.contains(path)
+    }
 }
 
 /// Whether an editor keeps a file for itself: hidden, or a copy from before.
@@ -90,7 +139,7 @@ fn folder(path: &Path) -> &Path {
     }
 }
 
-fn failed(path: &Path, error: &notify::Error) -> Box<Finding> {
+pub(super) fn failed(path: &Path, error: &notify::Error) -> Box<Finding> {
     let label = path.display().to_string();
     let finding =
         Finding::stop(Code::UnreadableFile, format!("cannot be watched: {error}"))

@@ -161,6 +161,8 @@ codes! {
         "A dish that cannot be made as drawn cannot be approved.";
     UnwritableFile "unwritable-file"
         "An output file or folder could not be written; nothing is left half-written.";
+    NoPage "no-page"
+        "The local page could not be opened: another program has its port, or the system refused.";
     Internal "internal"
         "Something that should not happen did; the dish was left out and the rest went on.";
 }
@@ -168,6 +170,6 @@ codes! {
 impl Code {
     /// Whether it speaks of a disk that failed or of a bug, not of an input.
     pub const fn broke(self) -> bool {
-        matches!(self, Self::Internal | Self::UnwritableFile)
+        matches!(self, Self::Internal | Self::UnwritableFile | Self::NoPage)
     }
 }

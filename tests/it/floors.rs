@@ -122,6 +122,11 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
         ],
         &["fontdb", "notify", "rayon", "serde", "serde_json", "sha2"],
     ),
+    (
+        "page",
+        &["finding", "model", "batch"],
+        &["axum", "futures_util", "hyper", "hyper_util", "serde", "serde_json", "tokio"],
+    ),
 ];
 
 fn source() -> PathBuf {

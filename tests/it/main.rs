@@ -39,6 +39,7 @@ mod names;
 mod necks;
 #[path = "../bench/outlines.rs"]
 mod outlines;
+mod page;
 mod pages;
 mod pairs;
 mod paper;

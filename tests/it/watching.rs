@@ -203,6 +203,52 @@ fn a_list_is_made_again_as_far_as_it_changes() {
     watched.says_nothing();
 }
 
+/// A shop with its mark in a folder below its own, and a recipe that is a link to elsewhere.
+#[cfg(unix)]
+#[test]
+fn what_is_read_from_elsewhere_is_followed() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let at = |name: &str| dir.path().join(name);
+    for folder in ["list/shapes", "shop/marks", "recipes"] {
+        fs::create_dir_all(at(folder)).expect("a folder");
+    }
+    let mark = |shape: &str| {
+        format!("<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 9 9'>{shape}</svg>")
+    };
+    let [round, long] = [
+        mark("<circle cx='4' cy='4' r='3'/>"),
+        mark("<rect x='1' y='1' width='7' height='2'/>"),
+    ];
+    let shop = treen::intake::demo::SHOP.replace("pebble.svg", "marks/mark.svg");
+    assert!(shop.contains("marks/mark.svg"), "the demo's shop has a mark");
+    fs::write(at("shop/shop.yaml"), shop).expect("written");
+    fs::write(at("shop/marks/mark.svg"), round).expect("written");
+    fs::write(at("recipes/plate.yaml"), PLATE).expect("written");
+    std::os::unix::fs::symlink(at("recipes/plate.yaml"), at("list/shapes/plate.yaml"))
+        .expect("linked");
+    let list = "orders: [{id: a-1, name: Bo, recipe: plate}]\n";
+    fs::write(at("list/orders.yaml"), list).expect("written");
+    let shop = at("shop/shop.yaml").display().to_string();
+    let args = ["proof", "list/orders.yaml", "--shop", &shop, "--watch", "--dpi", "20"];
+    let watched = Watched::with(&args, dir.path());
+    watched.says("160 x 160 mm");
+    watched.says("1 orders: ");
+    watched.says_nothing();
+    fs::write(at("recipes/plate.yaml"), PLATE.replace("80", "70")).expect("written");
+    watched.says("140 x 140 mm");
+    watched.says("1 orders: ");
+    watched.says_nothing();
+    // What else lies there is no save.
+    fs::write(at("recipes/other.txt"), "x").expect("written");
+    fs::write(at("shop/marks/other.txt"), "x").expect("written");
+    watched.says_nothing();
+    let proof = at("out/a-1-proof.svg");
+    let before = fs::read(&proof).expect("there");
+    fs::write(at("shop/marks/mark.svg"), long).expect("written");
+    watched.says("1 orders: ");
+    assert_ne!(fs::read(&proof).expect("there"), before, "with the new mark");
+}
+
 #[test]
 fn the_demo_cannot_be_watched() {
     let dir = tempfile::tempdir().expect("a folder");

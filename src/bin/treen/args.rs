@@ -118,9 +118,15 @@ pub(crate) struct ProofArgs {
     #[arg(long)]
     pub(crate) tidy: bool,
 
-    /// Make again what a saved list, shop, recipe or drawing changes, until Ctrl-C
+    /// Make again what a saved list, shop, recipe, drawing or mark changes, until Ctrl-C
     #[arg(long, requires = "orders", conflicts_with = "fresh")]
     pub(crate) watch: bool,
+
+    /// Show proofs, findings and progress on a page for browsers on this machine alone, until
+    /// Ctrl-C; on port 9663 of 127.0.0.1 if none is named, on any that is free for 0
+    #[arg(long, value_name = "PORT", num_args = 0..=1, require_equals = true,
+          default_missing_value = "9663")]
+    pub(crate) page: Option<u16>,
 
     /// Make only the Kth of N shares of the list, into a folder of its own in the folder to
     /// write to; `treen merge` joins them

@@ -13,11 +13,14 @@ use treen::batch::{
     started_json,
 };
 use treen::finding::{Code, Finding, Source, SourceFile};
+use treen::page::Page;
 
 /// Who hears of a run.
-pub(crate) struct Events {
+pub(crate) struct Events<'a> {
     start: Instant,
     out: Output,
+    /// Shows it to browsers, where that is asked for.
+    page: Option<&'a Page>,
     heard: Mutex<Heard>,
 }
 
@@ -34,10 +37,10 @@ struct Heard {
     all: Timings,
 }
 
-impl Events {
+impl<'a> Events<'a> {
     /// Lines to the standard output where JSON is asked for.
-    pub(crate) fn new(out: Output) -> Self {
-        Self { start: Instant::now(), out, heard: Mutex::default() }
+    pub(crate) fn new(out: Output, page: Option<&'a Page>) -> Self {
+        Self { start: Instant::now(), out, page, heard: Mutex::default() }
     }
 
     /// Lines to a log as well.
@@ -55,11 +58,13 @@ impl Events {
     }
 
     pub(crate) fn started(&self, job: &Job<'_>) {
+        self.page.into_iter().for_each(|page| page.started(job));
         self.put(&mut self.heard(), &started_json(job));
     }
 
     pub(crate) fn note(&self, subject: Subject<'_>, event: Event<'_>) {
         let now = Instant::now();
+        self.page.into_iter().for_each(|page| page.note(subject, event));
         let (kind, id) = subject.named();
         let name = (kind, id.to_owned());
         let mut heard = self.heard();
@@ -82,6 +87,7 @@ impl Events {
     }
 
     pub(crate) fn finished(&self, batch: &Batch) {
+        self.page.into_iter().for_each(Page::finished);
         let mut heard = self.heard();
         let line = finished_json(self.seconds(), batch, &heard.all);
         self.put(&mut heard, &line);
@@ -89,6 +95,7 @@ impl Events {
 
     /// Says why a run cannot be carried out, or not to its end.
     pub(crate) fn refused(&self, why: &[Finding]) -> io::Result<()> {
+        self.page.into_iter().for_each(|page| page.refused(why));
         self.put(&mut self.heard(), &refused_json(self.seconds(), why));
         self.out.findings(why)?;
         self.told()

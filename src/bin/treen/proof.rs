@@ -4,43 +4,78 @@ use crate::Outcome;
 use crate::args::ProofArgs;
 use crate::events::Events;
 use crate::inputs::given;
-use crate::output::Output;
+use crate::output::{Output, answer};
 use crate::table::table;
 use indicatif::{ProgressBar, ProgressStyle};
 use std::collections::BTreeSet;
 use std::io;
-use std::path::Path;
-use treen::batch::{Batch, Before, Event, Folder, Job, Status, proof, watch_list};
+use std::path::{Path, PathBuf};
+use treen::batch::{
+    Batch, Before, Event, Folder, Job, Status, page_json, proof, watch_list,
+};
 use treen::finding::{Finding, Severity, plain, report, short, worst as graver};
+use treen::page::Page;
 
 pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
-    match args.orders.as_deref().filter(|_| args.watch) {
-        None => once(args, out),
-        Some(list) => watched(list, args, out),
+    let page = match args.page.map(|port| Page::open(&folder(args), port)).transpose() {
+        Ok(page) => page,
+        Err(finding) => {
+            Events::new(out, None).refused(&[*finding])?;
+            return Ok(Outcome::Broken);
+        }
+    };
+    if let Some(page) = &page {
+        answer(&page_line(page, out))?;
     }
+    let ended = match args.orders.as_deref().filter(|_| args.watch) {
+        None => once(args, page.as_ref(), out)?,
+        Some(list) => watched(list, args, page.as_ref(), out)?,
+    };
+    if page.is_some() {
+        out.tell("the page stays open until Ctrl-C\n")?;
+        loop {
+            std::thread::park();
+        }
+    }
+    Ok(ended)
+}
+
+/// Where the page is found; whoever asks for little asked for the page all the same.
+fn page_line(page: &Page, out: Output) -> String {
+    if out.json { page_json(&page.url()) } else { format!("page: {}\n", page.url()) }
+}
+
+/// The folder to write to: that of a part lies in it.
+fn folder(args: &ProofArgs) -> PathBuf {
+    args.part.map_or_else(|| args.out.clone(), |it| args.out.join(it.folder()))
 }
 
 /// Makes the sheets now and whenever something they are made from is saved. What cannot be
 /// read leaves the sheets as they are, and says why.
-fn watched(list: &Path, args: &ProofArgs, out: Output) -> io::Result<Outcome> {
+fn watched(
+    list: &Path,
+    args: &ProofArgs,
+    page: Option<&Page>,
+    out: Output,
+) -> io::Result<Outcome> {
     let mut ended = Ok(Outcome::AllWell);
     let written: Vec<&Path> =
         [Some(args.out.as_path()), args.log.as_deref()].into_iter().flatten().collect();
     let watching = watch_list(list, args.shop.as_deref(), &written, &mut || {
-        ended = once(args, out);
+        ended = once(args, page, out);
         ended.is_ok()
     });
     match watching {
         Ok(()) => ended,
         Err(finding) => {
-            out.refuse(&[*finding])?;
+            Events::new(out, page).refused(&[*finding])?;
             Ok(Outcome::Broken)
         }
     }
 }
 
-fn once(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
-    let events = Events::new(out);
+fn once(args: &ProofArgs, page: Option<&Page>, out: Output) -> io::Result<Outcome> {
+    let events = Events::new(out, page);
     let refused = |findings: &[Finding], outcome| {
         events.refused(findings)?;
         Ok(outcome)
@@ -58,9 +93,8 @@ fn once(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
     if spoiled && args.tidy {
         out.say("nothing is removed as long as a row of the list cannot be read\n")?;
     }
-    let path =
-        args.part.map_or_else(|| args.out.clone(), |it| args.out.join(it.folder()));
-    let folder = match Folder::create(&path, &|| waiting(&path, out)) {
+    let path = folder(args);
+    let out_folder = match Folder::create(&path, &|| waiting(&path, out)) {
         Ok(folder) => folder,
         Err(finding) => return refused(&[*finding], Outcome::Broken),
     };
@@ -69,7 +103,7 @@ fn once(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
         // A row that cannot be read may be an order whose sheets are to stay.
         earlier: Before { fresh: args.fresh, tidy: args.tidy && !spoiled },
         part: args.part,
-        ..given.job(&folder, args.threads)
+        ..given.job(&out_folder, args.threads)
     };
     let batch = match with_progress(&job, &events, out) {
         Ok(batch) => batch,
@@ -91,7 +125,7 @@ pub(crate) fn waiting(path: &Path, out: Output) {
 
 fn with_progress(
     job: &Job<'_>,
-    events: &Events,
+    events: &Events<'_>,
     out: Output,
 ) -> Result<Batch, Box<Finding>> {
     let count = u64::try_from(job.steps()).unwrap_or(0);
