@@ -13,7 +13,8 @@ fn page(case: &Case) -> Sheet {
     proof(&case.dish, &case.report, &case.plan, &case.shop)
 }
 
-fn words(sheet: &Sheet) -> Vec<String> {
+/// Every line of text on a page.
+pub(crate) fn words(sheet: &Sheet) -> Vec<String> {
     let marks = sheet.layers.iter().flat_map(|layer| &layer.marks);
     let text = |mark: &Mark| match mark {
         Mark::Text(text) => Some(text.text.clone()),

@@ -1,6 +1,7 @@
 //! What a shop says of traverse, plunge, tool changes and tabs, found again in the plan: in its
 //! moves and its minutes.
 
+use crate::locales::words;
 use crate::routes::along;
 use crate::sample::{Case, boat};
 use treen::batch::{examine, specimen};
@@ -9,7 +10,7 @@ use treen::finding::report;
 use treen::intake::{demo, recipe, shop};
 use treen::model::Shop;
 use treen::plan::{Limits, Pace, Plan, Work, seconds};
-use treen::sheet::{Mark, Sheet, proof};
+use treen::sheet::proof;
 
 /// The demo's shop with a line more in its machine, and with one more in its house.
 fn shop_with(machine: &str, house: &str) -> Shop {
@@ -167,7 +168,7 @@ fn a_proof_says_whom_to_answer_and_until_when_and_promises_the_same() {
     let all = [lines, more].concat().join("\n  ");
     case.shop.workshop = saying(&all).value.expect("a shop").workshop;
     let after = page(&case);
-    let said = said(&after);
+    let said = words(&after);
     for text in ["Pebble Street Workshop", "3 Pebble Street", "01632 960 123"] {
         assert!(said.iter().any(|it| it == text), "`{text}` in {said:?}");
     }
@@ -194,13 +195,4 @@ fn what_a_proof_cannot_say_is_told_with_its_place() {
         assert!(text.contains(&format!("shop.yaml:3:{column}")), "{line}: {text}");
         assert!(text.contains("expected"), "{line}: {text}");
     }
-}
-
-fn said(sheet: &Sheet) -> Vec<String> {
-    let marks = sheet.layers.iter().flat_map(|layer| &layer.marks);
-    let text = |mark: &Mark| match mark {
-        Mark::Text(text) => Some(text.text.clone()),
-        Mark::Path(_) | Mark::Picture(_) => None,
-    };
-    marks.filter_map(text).collect()
 }
