@@ -5,7 +5,7 @@ use crate::finding::{Code, Finding, Source, SourceFile};
 use notify::{Event, EventKind, RecommendedWatcher, RecursiveMode, Watcher};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
-use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
+use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::time::Duration;
 
 /// A save is over when nothing has happened for so long: editors write a file in several
@@ -20,8 +20,8 @@ pub fn watch(
     changed: &mut dyn FnMut(Result<&str, &Finding>) -> bool,
 ) -> Result<(), Box<Finding>> {
     let (sender, events) = channel();
-    let mut watcher: RecommendedWatcher =
-        notify::recommended_watcher(sender).map_err(|error| failed(path, &error))?;
+    let mut watcher: RecommendedWatcher = notify::recommended_watcher(changes_to(sender))
+        .map_err(|error| failed(path, &error))?;
     watcher
         .watch(folder(path), RecursiveMode::NonRecursive)
         .map_err(|error| failed(path, &error))?;
@@ -51,8 +51,8 @@ pub fn watch_list(
     changed: &mut dyn FnMut() -> bool,
 ) -> Result<(), Box<Finding>> {
     let (sender, events) = channel();
-    let watcher =
-        notify::recommended_watcher(sender).map_err(|error| failed(list, &error))?;
+    let watcher = notify::recommended_watcher(changes_to(sender))
+        .map_err(|error| failed(list, &error))?;
     let mut place = Place { watcher, folders: Vec::new(), files: BTreeSet::new() };
     place.folder(list, RecursiveMode::Recursive).map_err(|error| failed(list, &error))?;
     if let Some(shop) = shop {
@@ -66,8 +66,7 @@ pub fn watch_list(
         let saved = |event: &notify::Result<Event>| {
             let Ok(event) = event else { return true };
             let own = |path: &PathBuf| written.iter().any(|own| path.starts_with(own));
-            !matches!(event.kind, EventKind::Access(_))
-                && event.paths.iter().any(|path| !own(path) && place.counts(path))
+            event.paths.iter().any(|path| !own(path) && place.counts(path))
         };
         if settled(&events, &saved).is_none() {
             break;
@@ -148,6 +147,18 @@ pub(super) fn failed(path: &Path, error: &notify::Error) -> Box<Finding> {
     Box::new(finding)
 }
 
+/// Passes on what is a change. Reading is none: whoever reads in a folder all the time would
+/// otherwise keep a save from ever being over.
+fn changes_to(sender: Sender<notify::Result<Event>>) -> impl Fn(notify::Result<Event>) {
+    move |event| {
+        let read = event.as_ref().is_ok_and(|it| matches!(it.kind, EventKind::Access(_)));
+        if !read {
+            // Where nobody listens any more there is nobody to tell.
+            let _ = sender.send(event);
+        }
+    }
+}
+
 /// Waits until something that counts has happened and then nothing more; `None` when nothing
 /// more can come.
 fn settled(
@@ -164,9 +175,9 @@ fn settled(
     }
 }
 
-/// Reading is no change; an error may hide one.
+/// An error may hide a change.
 fn touches(event: &notify::Result<Event>, path: &Path) -> bool {
     let Ok(event) = event else { return true };
     let same = |other: &PathBuf| other.file_name() == path.file_name();
-    !matches!(event.kind, EventKind::Access(_)) && event.paths.iter().any(same)
+    event.paths.iter().any(same)
 }

@@ -249,6 +249,31 @@ fn what_is_read_from_elsewhere_is_followed() {
     assert_ne!(fs::read(&proof).expect("there"), before, "with the new mark");
 }
 
+/// Whoever reads what was made, all the time, keeps no save from being seen.
+#[test]
+fn reading_is_no_save_and_hides_none() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let at = |name: &str| dir.path().join(name);
+    fs::write(at("plate.yaml"), PLATE).expect("written");
+    let list = "orders: [{id: a-1, name: Bo, recipe: plate}]\n";
+    fs::write(at("orders.yaml"), list).expect("written");
+    let args = ["proof", "orders.yaml", "--watch", "--dpi", "20"];
+    let watched = Watched::with(&args, dir.path());
+    watched.says("1 orders: ");
+    let (done, asked) = channel::<()>();
+    let manifest = at("out/manifest.json");
+    let reader = std::thread::spawn(move || {
+        while asked.recv_timeout(Duration::from_millis(5)).is_err() {
+            // It is not there while another takes its place.
+            let _ = fs::read(&manifest);
+        }
+    });
+    fs::write(at("orders.yaml"), list.replace("Bo", "Bob")).expect("written");
+    watched.says("Bob");
+    done.send(()).expect("it reads");
+    reader.join().expect("it ends");
+}
+
 #[test]
 fn the_demo_cannot_be_watched() {
     let dir = tempfile::tempdir().expect("a folder");
