@@ -16,6 +16,7 @@ mod orders;
 mod parameters;
 mod pins;
 mod primitive;
+mod proofs;
 mod reader;
 mod recipe;
 mod schema;
@@ -25,7 +26,6 @@ mod tree;
 mod unpack;
 mod values;
 mod wanted;
-mod workshop;
 
 pub use approvals::{APPROVALS_SCHEMA, approvals, is_mark, with_approval};
 pub use book::orders_book;

@@ -1,15 +1,13 @@
 //! Shops: cutters, machine, woods, house rules.
 
-use super::manner::manner;
 use super::order_form::order_form;
 use super::pins::pins;
+use super::proofs::proofs;
 use super::reader::{Map, Reader};
 use super::tree::{self, Node};
-use super::workshop::workshop;
 use crate::finding::{Checked, Code, Finding, Source};
 use crate::model::{
-    Cutter, CutterKind, CutterSpec, House, Machine, SPECIES, Shop, ShopMark, Species,
-    TabRule, Wood,
+    Cutter, CutterKind, CutterSpec, House, Machine, SPECIES, Shop, Species, TabRule, Wood,
 };
 use crate::units::{Deg, DisplayUnit, Mm};
 
@@ -46,8 +44,6 @@ const MACHINE_KEYS: [&str; 10] = [
 ];
 const TAB_KEYS: [&str; 3] = ["count", "length", "height"];
 const WOOD_KEYS: [&str; 6] = ["name", "thickness", "species", "density", "price", "tone"];
-const PROOF_KEYS: [&str; 7] =
-    ["locale", "unit", "mark", "workshop", "address", "reply", "answer_by"];
 const HOUSE_KEYS: [&str; 11] = [
     "rim",
     "floor",
@@ -87,11 +83,7 @@ fn whole(r: &Reader, root: &Node) -> Option<Shop> {
     let woods = woods(&map);
     let house = house(&map);
     let (pins, order_form, cutters) = (pins(&map), order_form(&map), cutters?);
-    let proof =
-        map.optional("proof").and_then(|node| r.map(node, "`proof`", &PROOF_KEYS));
-    let manner = proof.as_ref().map(manner).unwrap_or_default();
-    let workshop = proof.as_ref().map(workshop).unwrap_or_default();
-    let mark = proof.as_ref().and_then(mark);
+    let (manner, workshop, mark) = proofs(&map);
     held(r, &cutters, &machine);
     for fault in pins.all().iter().filter_map(|pin| pin.fault(&cutters)) {
         r.say(fault);
@@ -112,12 +104,6 @@ fn whole(r: &Reader, root: &Node) -> Option<Shop> {
 }
 
 /// The shop's mark: named here, read by whoever has the disk.
-fn mark(proof: &Map<'_>) -> Option<ShopMark> {
-    let node = proof.optional("mark")?;
-    let file = proof.reader.text(node, "`mark`")?;
-    Some(ShopMark { file, source: proof.reader.inside(node), drawn: None })
-}
-
 /// A length known to be finite, for defaults.
 fn fixed(mm: f64) -> Mm {
     Mm::new(mm).unwrap_or(Mm::ZERO)
