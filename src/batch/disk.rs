@@ -116,9 +116,8 @@ impl Folder {
     /// Makes the folder if it is not there. Where another run has it, `waiting` is called and
     /// then waited until that has ended.
     pub fn create(path: &Path, waiting: &dyn Fn()) -> Result<Self, Box<Finding>> {
-        std::fs::create_dir_all(path)
-            .map_err(|error| Box::new(unwritable(&path.display().to_string(), &error)))?;
-        Ok(Self { path: path.to_path_buf(), lock: locked(path, waiting) })
+        let folder = Self::unlocked(path)?;
+        Ok(Self { lock: locked(path, waiting), ..folder })
     }
 
     /// A folder to read from, which no run writes to as long as this value is there.

@@ -204,32 +204,33 @@ impl Shelved {
             (shelved.complete, shelved.said) = (manifest.complete, manifest.said);
             (shelved.orders, shelved.cards) = (manifest.orders, manifest.swap_cards);
         }
+        let (mut orders, mut cards) = (Vec::new(), Vec::new());
         // A row cut off in the middle is no JSON and is passed over.
         earlier.texts().filter_map(|text| serde_json::from_slice(text).ok()).for_each(
             |row| match row {
-                Since::Order(order) => shelved.order(*order),
-                Since::Card(card) => shelved.card(card),
+                Since::Order(order) => orders.push(*order),
+                Since::Card(card) => cards.push(card),
             },
         );
+        renew(&mut shelved.orders, orders, |order| &order.id);
+        renew(&mut shelved.cards, cards, |card| &card.recipe);
         let orders = shelved.orders.iter().flat_map(|order| &order.files);
         let files = orders.chain(shelved.cards.iter().flat_map(|card| &card.files));
         shelved.files =
             files.map(|file| (file.path.clone(), file.sha256.clone())).collect();
         shelved
     }
+}
 
-    /// A later row takes the place of an earlier one.
-    fn order(&mut self, order: ShelvedOrder) {
-        match self.orders.iter_mut().find(|it| it.id == order.id) {
-            Some(place) => *place = order,
-            None => self.orders.push(order),
-        }
-    }
-
-    fn card(&mut self, card: ShelvedCard) {
-        match self.cards.iter_mut().find(|it| it.recipe == card.recipe) {
-            Some(place) => *place = card,
-            None => self.cards.push(card),
+/// Rows written since: a later one takes the place of an earlier one of its name.
+fn renew<T>(rows: &mut Vec<T>, since: Vec<T>, name: impl Fn(&T) -> &String) {
+    let places = rows.iter().enumerate().map(|(at, row)| (name(row).clone(), at));
+    let mut places: BTreeMap<String, usize> = places.collect();
+    for row in since {
+        let place = *places.entry(name(&row).clone()).or_insert(rows.len());
+        match rows.get_mut(place) {
+            Some(earlier) => *earlier = row,
+            None => rows.push(row),
         }
     }
 }
