@@ -8,6 +8,8 @@
 
 #[path = "../it/kills.rs"]
 mod kills;
+#[path = "memory.rs"]
+mod memory;
 
 use kills::{Desk, kill};
 use std::fs;
@@ -171,17 +173,13 @@ fn run(folder: &Path, dpi: &str) -> Taken {
         .stdout(Stdio::null())
         .spawn()
         .expect("the binary runs");
-    let process = format!("/proc/{}", child.id());
-    let told =
-        |what: &str| fs::read_to_string(format!("{process}/{what}")).unwrap_or_default();
+    let process = child.id().to_string();
     let mut taken = Taken::default();
     let mut sample = || {
-        let status = told("status");
-        let peak = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
-        let kib = peak.and_then(|peak| peak.trim().trim_end_matches(" kB").parse().ok());
-        taken.memory = taken.memory.max(kib.unwrap_or(0.0) / 1024.0);
+        taken.memory = taken.memory.max(memory::most_held(&process));
         // In user and in system mode, hundredths of a second: fields 14 and 15 (proc(5)).
-        let stat = told("stat");
+        let stat = fs::read_to_string(format!("/proc/{process}/stat"));
+        let stat = stat.unwrap_or_default();
         let after = stat.rsplit_once(')').map_or("", |(_, after)| after);
         let spent = after.split_whitespace().skip(11).take(2);
         let ticks: f64 = spent.filter_map(|field| field.parse::<f64>().ok()).sum();

@@ -3,6 +3,9 @@
 //! `svg`), by the clock, and the most memory held (Linux). `-- files FOLDER` writes each as SVG there, for other programs to draw
 //! (`sheets.py`).
 
+#[path = "memory.rs"]
+mod memory;
+
 use std::fs;
 use std::path::Path;
 use std::process::ExitCode;
@@ -120,16 +123,7 @@ fn told(
     println!(
         "{form}, {threads} threads: {rate:.2} a second, {} KB each, at most {:.1} MiB held",
         bytes / count / 1024,
-        most_held(),
+        memory::most_held("self"),
     );
     Ok(())
-}
-
-/// The most memory this program has held so far, MiB (proc(5)); 0 where the system does not say.
-fn most_held() -> f64 {
-    let status = fs::read_to_string("/proc/self/status").unwrap_or_default();
-    let peak = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
-    let kib =
-        peak.and_then(|peak| peak.trim().trim_end_matches(" kB").parse::<f64>().ok());
-    kib.unwrap_or(0.0) / 1024.0
 }
