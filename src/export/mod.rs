@@ -1,6 +1,8 @@
 //! Sheets to SVG text, PDF and PNG bytes; a dish to be turned to HTML.
 
+mod ink;
 mod jpeg;
+mod lines;
 mod pdf;
 mod png;
 mod svg;

@@ -15,38 +15,49 @@ use std::fmt::Write as _;
 pub fn svg(sheet: &Sheet) -> Result<String, ExportFault> {
     let [width, height] = sheet.size.map(trimmed);
     let fill = paint("fill", sheet.paper);
-    let paper = format!("<rect width=\"{width}\" height=\"{height}\"{fill}/>\n");
-    document(sheet, &paper, write_picture)
-}
-
-/// What is drawn over the paper and the pictures, alone.
-pub(super) fn over(sheet: &Sheet) -> Result<String, ExportFault> {
-    document(sheet, "", |_, _| Ok(()))
-}
-
-/// The layers over some paper, pictures written as is said. Letters stand where they were
-/// set, not where the pixels of a screen would have them.
-fn document(
-    sheet: &Sheet,
-    paper: &str,
-    picture: impl Fn(&mut String, &Picture) -> Result<(), ExportFault>,
-) -> Result<String, ExportFault> {
-    let [width, height] = sheet.size.map(trimmed);
+    // Letters stand where they were set, not where the pixels of a screen would have them.
     let mut out = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" \
          xmlns:xlink=\"http://www.w3.org/1999/xlink\" width=\"{width}mm\" \
          height=\"{height}mm\" viewBox=\"0 0 {width} {height}\" xml:lang=\"{}\" \
          text-rendering=\"geometricPrecision\">\n\
-         <title>{}</title>\n{paper}",
+         <title>{}</title>\n\
+         <rect width=\"{width}\" height=\"{height}\"{fill}/>\n",
         escaped(sheet.language),
         escaped(&sheet.title),
     );
     let mut clips = Clips::default();
     for layer in &sheet.layers {
-        write_layer(&mut out, layer, &mut clips, &picture)?;
+        write_layer(&mut out, layer, &mut clips)?;
     }
     out.push_str("</svg>\n");
     Ok(out)
+}
+
+/// Lines and areas of a sheet, alone.
+pub(super) fn paths(sheet: &Sheet, drawn: &[&Drawn]) -> String {
+    let [width, height] = sheet.size.map(trimmed);
+    let mut out = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" \
+         height=\"{height}mm\" viewBox=\"0 0 {width} {height}\">\n"
+    );
+    let mut clips = Clips::default();
+    for drawn in drawn {
+        write_path(&mut out, drawn, &mut clips);
+    }
+    out.push_str("</svg>\n");
+    out
+}
+
+/// A line of text, alone, beside the corner of a page; where the page ends does not matter.
+pub(super) fn line(text: &Text) -> String {
+    let mut out = String::from(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"1mm\" height=\"1mm\" \
+         viewBox=\"0 0 1 1\" text-rendering=\"geometricPrecision\">\n",
+    );
+    write_text(&mut out, text);
+    out.push_str("</svg>\n");
+    out
 }
 
 /// Clip paths written so far; the last one is used again while it stays the same.
@@ -60,7 +71,6 @@ fn write_layer(
     out: &mut String,
     layer: &Layer,
     clips: &mut Clips,
-    picture: impl Fn(&mut String, &Picture) -> Result<(), ExportFault>,
 ) -> Result<(), ExportFault> {
     open(out, layer.name, layer.name);
     for (at, mark) in layer.marks.iter().enumerate() {
@@ -70,7 +80,7 @@ fn write_layer(
         match mark {
             Mark::Path(drawn) => write_path(out, drawn, clips),
             Mark::Text(text) => write_text(out, text),
-            Mark::Picture(painted) => picture(out, painted)?,
+            Mark::Picture(picture) => write_picture(out, picture)?,
         }
         if layer.parts.iter().any(|part| part.marks.end == at + 1) {
             out.push_str("</g>\n");

@@ -41,8 +41,8 @@ mod words;
 mod wrap;
 
 pub use crate::curve::svg::{area_data, line_data, number};
-pub use crate::curve::{BezPath, PathEl, Point};
-pub use crate::lettering::{Face, Font, Fonts, shaped};
+pub use crate::curve::{BezPath, PathEl, Point, Rect};
+pub use crate::lettering::{Face, Font, Fonts, Shaped, shaped};
 pub use crate::relief::Turned;
 pub use bench::bench;
 pub use card::swap_card;

@@ -88,7 +88,7 @@ const FLOORS: &[(&str, &[&str], &[&str])] = &[
     ),
     (
         "export",
-        &["units", "sheet"],
+        &["units", "kept", "sheet"],
         &[
             "base64",
             "flate2",

@@ -191,6 +191,84 @@ fn capitals_on_paper_are_as_tall_as_they_say() {
 }
 
 #[test]
+fn a_line_of_text_is_the_same_wherever_it_stands() {
+    // 254 dpi: 10 pixels a mm.
+    let drawn = |x: f64, y: f64| {
+        let mark =
+            Text { at: Point::new(x, y), ..text("Łódź gjpq", Face::SerifItalic) };
+        let sheet = page([120.0, 60.0], vec![Mark::Text(mark)]);
+        let picture = decoded(&png(&sheet, 254.0).expect("drawn"));
+        let [x0, y0, x1, y1] = picture.ink().expect("drawn");
+        let row = |y: usize| (y * 1200 + x0) * 3..(y * 1200 + x1) * 3;
+        let rows: Vec<u8> =
+            (y0..y1).flat_map(|y| picture.rgb[row(y)].iter().copied()).collect();
+        ([x0, y0], [x1 - x0, y1 - y0], rows)
+    };
+    let (at, size, rows) = drawn(10.02, 30.07);
+    for (right, down) in [(0, 0), (7, 0), (0, 3), (250, 111)] {
+        let [x, y] = [right, down].map(f64::from);
+        let moved = drawn(10.02 + x / 10.0, 30.07 + y / 10.0);
+        let by = [at[0] + right as usize, at[1] + down as usize];
+        assert_eq!((moved.0, moved.1), (by, size), "moved by {right}, {down} pixels");
+        assert!(moved.2 == rows, "moved by {right}, {down} pixels it looks another way");
+    }
+}
+
+#[test]
+fn marks_lie_over_each_other_in_their_order() {
+    let words = || Mark::Text(text("HHH", Face::Sans));
+    let white = Some(Color::new([255; 3]));
+    let cover = || {
+        let path = square(5.0, 15.0, 40.0);
+        Mark::Path(Drawn { path, fill: white, stroke: None, clip: None })
+    };
+    let ink = |marks: Vec<Mark>| {
+        decoded(&png(&page([60.0, 60.0], marks), 254.0).expect("drawn")).ink()
+    };
+    let alone = ink(vec![words()]);
+    assert!(alone.is_some(), "it is written");
+    assert_eq!(ink(vec![cover(), words()]), alone, "text over an area");
+    assert_eq!(ink(vec![words(), cover()]), None, "an area over text");
+    assert_eq!(
+        ink(vec![words(), cover(), words()]),
+        alone,
+        "text over an area over text"
+    );
+    let apart = line((50.0, 55.0), (55.0, 55.0), 1.0);
+    let [_, _, x1, y1] = ink(vec![words(), cover(), apart]).expect("a line is left");
+    assert_eq!((x1, y1), (555, 555), "only the line is left");
+}
+
+#[test]
+fn text_takes_its_colour_and_how_much_shows_through() {
+    let color = Color::new([200, 40, 0]).at(0.5);
+    let mark = Text { color, height: 40.0, ..text("I", Face::MonoBold) };
+    let sheet = page([60.0, 60.0], vec![Mark::Text(mark)]);
+    let picture = decoded(&png(&sheet, 254.0).expect("drawn"));
+    // Half of 255 and half of each part, a level of rounding apart.
+    let want = [227, 147, 127];
+    let close = |pixel: &&[u8]| {
+        pixel.iter().zip(want).all(|(value, want)| value.abs_diff(want) <= 1)
+    };
+    let found = picture.rgb.chunks_exact(3).filter(close).count();
+    assert!(found > 10_000, "{found} pixels of the stem");
+}
+
+#[test]
+fn text_that_runs_off_the_page_is_cut_at_its_edges() {
+    for at in [(-15.0, 4.0), (50.0, 62.0), (-300.0, 30.0), (30.0, 900.0)] {
+        for way in [Way::Right, Way::Up] {
+            let mark = Text { at: at.into(), way, ..text("HHHH", Face::Sans) };
+            let inside = mark.extent();
+            let seen = inside[0] < 60.0 && inside[2] > 0.0 && inside[1] < 60.0;
+            let sheet = page([60.0, 60.0], vec![Mark::Text(mark)]);
+            let ink = decoded(&png(&sheet, 254.0).expect("drawn")).ink();
+            assert_eq!(ink.is_some(), seen && inside[3] > 0.0, "{at:?} {way:?}: {ink:?}");
+        }
+    }
+}
+
+#[test]
 fn text_up_the_page_is_read_from_the_right() {
     let mut mark = text("HHHH", Face::Sans);
     mark.way = Way::Up;
