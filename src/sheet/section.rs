@@ -8,7 +8,7 @@ use super::mark::{Anchor, Drawn, Mark};
 use super::scale::Scale;
 use super::style::{EDGE, FIGURE, LABEL, Pen};
 use super::tongue::{Tongue, filled};
-use crate::curve::{BezPath, Contour, Point, Region, Vec2};
+use crate::curve::{BezPath, Contour, Piece, Point, Region, Vec2};
 use crate::dish::{Dish, NameCut};
 use crate::lettering::width;
 use crate::model::{Cutter, NameStyle, Shop, Surface, Work};
@@ -57,24 +57,28 @@ pub(super) fn cut_height(dish: &Dish) -> f64 {
 /// Where the hollow is widest.
 fn widest(dish: &Dish) -> f64 {
     let bounds = dish.outline.bounds();
-    let widest = |y: &f64| {
-        dish.recesses
-            .iter()
-            .flat_map(|r| spans(&r.region, *y))
-            .map(|(a, b)| b - a)
-            .sum::<f64>()
+    let wide = |y: f64| {
+        let spans = dish.recesses.iter().flat_map(|r| spans(&r.region, y));
+        spans.map(|(a, b)| b - a).sum::<f64>()
     };
     (1..20)
         .map(|i| bounds.y0 + bounds.height() * (f64::from(i) / 20.0 + 0.0037))
-        .max_by(|a, b| widest(a).total_cmp(&widest(b)))
-        .unwrap_or_else(|| bounds.center().y)
+        .map(|y| (wide(y), y))
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map_or_else(|| bounds.center().y, |(_, y)| y)
 }
 
 /// Where a level line is inside a region, left to right, mm.
 pub(super) fn spans(region: &Region, y: f64) -> Vec<(f64, f64)> {
     const STEPS: u32 = 48;
+    /// More than rounding moves a place of a piece out of its bounds, mm.
+    const ROUNDING: f64 = 1e-6;
+    let meets = |piece: &&Piece| {
+        let bounds = piece.curve.bounds();
+        bounds.y0 - ROUNDING <= y && y <= bounds.y1 + ROUNDING
+    };
     let mut crossings = Vec::new();
-    for piece in region.contours().iter().flat_map(Contour::pieces) {
+    for piece in region.contours().iter().flat_map(Contour::pieces).filter(meets) {
         let mut from = piece.curve.start();
         for step in 1..=STEPS {
             let to = if step == STEPS {
