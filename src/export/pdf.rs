@@ -1,9 +1,10 @@
 //! Sheets as a PDF file: true size, vectors, text that can be searched and copied.
 
 use super::{ExportFault, jpeg::jpeg};
+use crate::kept::Kept;
 use crate::sheet::{
     Anchor, BezPath, Color, Drawn, Face, Font as Written, Fonts, Mark, PathEl, Picture,
-    Sheet, Text, Way, shaped,
+    Shaped, Sheet, Text, Way, shaped,
 };
 use crate::units::MM_PER_INCH;
 use krilla::Document;
@@ -18,7 +19,7 @@ use krilla::page::PageSettings;
 use krilla::paint::{Fill, FillRule, LineCap, LineJoin, Stroke, StrokeDash};
 use krilla::surface::Surface;
 use krilla::text::{Font, GlyphId, KrillaGlyph};
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 /// PDF user units per mm: there are 72 to the inch (ISO 32000-1, 8.3.2.3).
 const UNIT: f64 = 72.0 / MM_PER_INCH;
@@ -182,31 +183,57 @@ fn write(surface: &mut Surface<'_>, text: &Text) {
     }
     surface.set_fill(Some(fill(text.color)));
     surface.set_stroke(None);
-    for part in shaped(&text.text, &Fonts::of(text.face)) {
-        // What a page is written in is built in.
-        let Written::Built(face) = part.font else { continue };
-        let Some(font) = font(face) else { continue };
-        let units = f64::from(font.units_per_em());
-        let em = |units_of_font: i32| short(f64::from(units_of_font) / units);
-        let glyphs: Vec<KrillaGlyph> = part
-            .glyphs
-            .iter()
-            .map(|(glyph, text)| {
-                let [right, up] = glyph.offset.map(em);
-                let id = GlyphId::new(glyph.id);
-                let advance = em(glyph.advance);
-                KrillaGlyph::new(id, advance, right, up, 0.0, text.clone(), None)
-            })
-            .collect();
-        let size = text.height * face.em();
+    for part in set(text).iter() {
+        let size = text.height * part.face.em();
+        let Some(font) = font(part.face) else { continue };
         let at = Point::from_xy(short(text.at.x + start), y);
-        surface.draw_glyphs(at, &glyphs, font, &part.text, short(size), false);
-        let advance: i32 = part.glyphs.iter().map(|(glyph, _)| glyph.advance).sum();
-        start += f64::from(advance) / units * size;
+        surface.draw_glyphs(at, &part.glyphs, font, &part.text, short(size), false);
+        start += part.advance * size;
     }
     if turned {
         surface.pop();
     }
+}
+
+/// Part of a text in one face, as the writer wants it.
+struct SetPart {
+    face: Face,
+    text: String,
+    glyphs: Vec<KrillaGlyph>,
+    /// How far it moves the pen on, ems.
+    advance: f64,
+}
+
+/// A text in parts of one face each, made once: sheets say much the same of every dish.
+fn set(text: &Text) -> Arc<Vec<SetPart>> {
+    /// Bytes that may be held, twice.
+    const MOST: usize = 1 << 20;
+    static KEPT: Kept<(Face, String), Arc<Vec<SetPart>>> = Kept::new(MOST);
+    let make = || {
+        let parts = shaped(&text.text, &Fonts::of(text.face)).into_iter();
+        Arc::new(parts.filter_map(set_part).collect())
+    };
+    let weight = |(_, text): &(Face, String), parts: &Arc<Vec<SetPart>>| {
+        let glyphs: usize =
+            parts.iter().map(|part| size_of_val(part.glyphs.as_slice())).sum();
+        2 * text.len() + glyphs
+    };
+    KEPT.get((text.face, text.text.clone()), make, weight)
+}
+
+fn set_part(part: Shaped) -> Option<SetPart> {
+    // What a page is written in is built in.
+    let Written::Built(face) = part.font else { return None };
+    let units = f64::from(font(face)?.units_per_em());
+    let em = |units_of_font: i32| short(f64::from(units_of_font) / units);
+    let advance: i32 = part.glyphs.iter().map(|(glyph, _)| glyph.advance).sum();
+    let glyphs = part.glyphs.into_iter().map(|(glyph, text)| {
+        let [right, up] = glyph.offset.map(em);
+        let id = GlyphId::new(glyph.id);
+        KrillaGlyph::new(id, em(glyph.advance), right, up, 0.0, text, None)
+    });
+    let glyphs = glyphs.collect();
+    Some(SetPart { face, text: part.text, glyphs, advance: f64::from(advance) / units })
 }
 
 /// A face as the writer wants it, made once.
