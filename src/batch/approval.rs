@@ -1,7 +1,8 @@
 //! What customers said of proofs, held against what is made now.
 
-use super::disk::{Folder, read};
+use super::disk::Folder;
 use super::examine::Examined;
+use super::given::read;
 use super::known::MANIFEST;
 use crate::finding::{Checked, Code, Finding, Source, SourceFile, nearest, plain};
 use crate::intake::{approvals, is_mark, with_approval};

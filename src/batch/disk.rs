@@ -1,98 +1,13 @@
-//! Reading inputs, and writing files whole or not at all.
+//! Writing files whole or not at all.
 
+use super::given::{limited, unreadable};
 use super::key::{Hash, hash};
+use super::seals::Seals;
 use crate::finding::{Code, Finding, Source, SourceFile};
-use crate::intake::{LARGEST, text};
-use std::collections::BTreeSet;
-use std::fs::{File, TryLockError};
+use std::fs::{File, Metadata, TryLockError};
 use std::io::{self, BufWriter, Read};
 use std::path::{Component, Path, PathBuf};
-use std::sync::{Mutex, PoisonError};
 use std::time::SystemTime;
-
-/// The text of an input file; a finding names the file as the path was given.
-pub fn read(path: &Path) -> Result<String, Box<Finding>> {
-    text(&path.display().to_string(), &read_bytes(path, LARGEST)?)
-}
-
-/// The bytes of an input file, at most one more than the most there may be.
-pub(super) fn read_bytes(path: &Path, most: usize) -> Result<Vec<u8>, Box<Finding>> {
-    let label = path.display().to_string();
-    bytes(path, most).map_err(|error| Box::new(unreadable(&label, &error)))
-}
-
-/// Every input that was read or looked for since the program began, by the path it was read
-/// by. Only who watches asks; more than he needs does no harm.
-static INPUTS: Mutex<BTreeSet<PathBuf>> = Mutex::new(BTreeSet::new());
-
-/// The inputs so far.
-pub(super) fn inputs() -> BTreeSet<PathBuf> {
-    INPUTS.lock().unwrap_or_else(PoisonError::into_inner).clone()
-}
-
-/// The bytes of an input.
-fn bytes(path: &Path, most: usize) -> io::Result<Vec<u8>> {
-    INPUTS.lock().unwrap_or_else(PoisonError::into_inner).insert(path.to_path_buf());
-    limited(path, most)
-}
-
-/// At most one byte more than the most there may be, which is enough to refuse it.
-fn limited(path: &Path, most: usize) -> io::Result<Vec<u8>> {
-    let mut bytes = Vec::new();
-    let most = u64::try_from(most).unwrap_or(u64::MAX).saturating_add(1);
-    File::open(path)?.take(most).read_to_end(&mut bytes)?;
-    Ok(bytes)
-}
-
-fn unreadable(label: &str, error: &io::Error) -> Finding {
-    let said = [
-        (io::ErrorKind::NotFound, "there is no such file", "check its name and folder"),
-        (
-            io::ErrorKind::PermissionDenied,
-            "the file may not be read",
-            "change its permissions",
-        ),
-        (io::ErrorKind::IsADirectory, "this is a folder", "name a file in it"),
-    ];
-    let known = said.iter().find(|(kind, ..)| *kind == error.kind());
-    let (what, help) = known.map_or(
-        ("the file cannot be read", "check the disk and try again"),
-        |(_, what, help)| (*what, *help),
-    );
-    Finding::stop(Code::UnreadableFile, what)
-        .from(Source::whole(&SourceFile::new(label, "")))
-        .help(help)
-}
-
-/// The text of a file that a recipe names.
-pub(super) fn beside(folder: Option<&Path>, file: &str) -> Result<String, String> {
-    read(&below(folder, file)?).map_err(|finding| finding.message)
-}
-
-/// The bytes of a font file that a recipe names.
-pub(super) fn font(folder: Option<&Path>, file: &str) -> Result<Vec<u8>, String> {
-    let path = below(folder, file)?;
-    let bytes =
-        bytes(&path, LARGEST_FONT).map_err(|error| unreadable(file, &error).message)?;
-    if bytes.len() > LARGEST_FONT {
-        return Err(format!("the file is larger than {} MiB", LARGEST_FONT >> 20));
-    }
-    Ok(bytes)
-}
-
-/// Most bytes of a font file; those of Chinese, Japanese and Korean are the largest.
-const LARGEST_FONT: usize = 64 << 20;
-
-/// A file that a recipe names: beside the recipe or below, never elsewhere.
-fn below(folder: Option<&Path>, file: &str) -> Result<PathBuf, String> {
-    let folder = folder.ok_or("a built-in recipe has no files beside it")?;
-    let path = Path::new(file);
-    let below = path.components().all(|part| matches!(part, Component::Normal(_)));
-    if !below {
-        return Err("the file must lie beside the one that names it, or below".to_owned());
-    }
-    Ok(folder.join(path))
-}
 
 /// A file that was written.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -110,6 +25,7 @@ pub struct Folder {
     path: PathBuf,
     /// The folder itself, locked; none where the system has no such locks.
     lock: Option<File>,
+    seals: Seals,
 }
 
 impl Folder {
@@ -118,6 +34,14 @@ impl Folder {
     pub fn create(path: &Path, waiting: &dyn Fn()) -> Result<Self, Box<Finding>> {
         let folder = Self::unlocked(path)?;
         Ok(Self { lock: locked(path, waiting), ..folder })
+    }
+
+    /// The same folder, whose files are known again by what a cache folder tells of them: those
+    /// that nobody has written to since are not read to see that they are as they were. The
+    /// cache folder need not be there, and may go at any time.
+    #[must_use]
+    pub fn remembered(self, cache: &Path) -> Self {
+        Self { seals: Seals::within(cache), ..self }
     }
 
     /// A folder to read from, which no run writes to as long as this value is there.
@@ -131,14 +55,15 @@ impl Folder {
                 .help("wait for its end");
             return Err(Box::new(finding));
         }
-        Ok(Self { path: path.to_path_buf(), lock: Some(folder) })
+        let seals = Seals::default();
+        Ok(Self { path: path.to_path_buf(), lock: Some(folder), seals })
     }
 
     /// A folder to look into whatever runs write to it; made if it is not there.
     pub(super) fn unlocked(path: &Path) -> Result<Self, Box<Finding>> {
         std::fs::create_dir_all(path)
             .map_err(|error| Box::new(unwritable(&path.display().to_string(), &error)))?;
-        Ok(Self { path: path.to_path_buf(), lock: None })
+        Ok(Self { path: path.to_path_buf(), lock: None, seals: Seals::default() })
     }
 
     /// The folder's path.
@@ -148,8 +73,12 @@ impl Folder {
 
     /// Writes a file whole or not at all: under a temporary name first, then renamed.
     pub fn write(&self, name: &str, bytes: &[u8]) -> Result<WrittenFile, Box<Finding>> {
-        self.write_with(name, &mut |out| out.write_all(bytes))?;
-        Ok(WrittenFile { path: name.to_owned(), sha256: hash(bytes) })
+        let sha256 = hash(bytes);
+        let (file, before) = self.put(name, &mut |out| out.write_all(bytes))?;
+        if let Ok(now) = file.metadata() {
+            self.seals.written([&before, &now], &sha256);
+        }
+        Ok(WrittenFile { path: name.to_owned(), sha256 })
     }
 
     /// The same for what is not in memory as a whole.
@@ -158,6 +87,15 @@ impl Folder {
         name: &str,
         write: &mut dyn FnMut(&mut dyn io::Write) -> io::Result<()>,
     ) -> Result<File, Box<Finding>> {
+        self.put(name, write).map(|(file, _)| file)
+    }
+
+    /// The file, and what the system told of it before it got its name.
+    fn put(
+        &self,
+        name: &str,
+        write: &mut dyn FnMut(&mut dyn io::Write) -> io::Result<()>,
+    ) -> Result<(File, Metadata), Box<Finding>> {
         let path = self.path.join(name);
         if !plain(name) {
             let finding = Finding::stop(Code::BadId, "not a plain file name")
@@ -204,7 +142,22 @@ impl Folder {
 
     /// Whether a file is here as it was written.
     pub(super) fn holds(&self, file: &WrittenFile) -> bool {
-        self.hash_of(&file.path).as_ref() == Some(&file.sha256)
+        self.held(file).unwrap_or(false)
+    }
+
+    /// The same; `None` where there is no file that can be read.
+    fn held(&self, WrittenFile { path, sha256 }: &WrittenFile) -> Option<bool> {
+        let place = plain(path).then(|| self.path.join(path))?;
+        let before = place.metadata().ok().filter(Metadata::is_file)?;
+        if self.seals.hold(&before, sha256) {
+            return Some(true);
+        }
+        let mut file = File::open(place).ok()?;
+        let same = hash_all(&mut file).ok()? == *sha256;
+        if same {
+            self.seals.read([&before, &file.metadata().ok()?], sha256);
+        }
+        Some(same)
     }
 
     /// Takes over a file of another folder, whole or not at all: as a second name of the same
@@ -237,13 +190,6 @@ impl Folder {
     pub(super) fn stamp(&self, name: &str) -> Option<(u64, SystemTime)> {
         let data = self.path.join(name).metadata().ok()?;
         Some((data.len(), data.modified().ok()?))
-    }
-
-    /// The digest of a file of this folder; `None` where there is none that can be read.
-    pub(super) fn hash_of(&self, name: &str) -> Option<String> {
-        let path = self.path.join(name);
-        (plain(name) && path.is_file()).then_some(())?;
-        hash_all(File::open(path).ok()?).ok()
     }
 
     /// Removes a file of this folder if it is there.
@@ -294,7 +240,7 @@ fn locked(path: &Path, waiting: &dyn Fn()) -> Option<File> {
     Some(folder)
 }
 
-fn hash_all(mut file: File) -> io::Result<String> {
+fn hash_all(file: &mut File) -> io::Result<String> {
     let mut mark = Hash::new();
     let mut bytes = vec![0; 1 << 16];
     loop {
@@ -317,7 +263,7 @@ fn write_through(
     part: &Path,
     path: &Path,
     write: &mut dyn FnMut(&mut dyn io::Write) -> io::Result<()>,
-) -> io::Result<File> {
+) -> io::Result<(File, Metadata)> {
     gone(std::fs::remove_file(part))?;
     // A new file only: a link of that name put there meanwhile is not followed.
     let file = File::options().read(true).write(true).create_new(true).open(part)?;
@@ -326,8 +272,9 @@ fn write_through(
     let file = out.into_inner().map_err(io::IntoInnerError::into_error)?;
     // The bytes must have arrived before the name tells that they have.
     file.sync_data()?;
+    let data = file.metadata()?;
     std::fs::rename(part, path)?;
-    Ok(file)
+    Ok((file, data))
 }
 
 /// What was to go away and was not there is gone.

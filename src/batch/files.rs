@@ -1,6 +1,6 @@
 //! What a recipe asks for from outside: files beside it, fonts that are installed.
 
-use super::disk;
+use super::given;
 use super::key::digest;
 use crate::finding::{nearest, plain};
 use crate::lettering::Font;
@@ -52,7 +52,7 @@ impl<'a> Beside<'a> {
 /// The digest of what a recipe in this folder would be given now.
 pub(super) fn present(folder: Option<&Path>, asked: &Asked) -> String {
     match asked {
-        Asked::Svg(file) => of_text(&disk::beside(folder, file)),
+        Asked::Svg(file) => of_text(&given::beside(folder, file)),
         Asked::Font(file, index) => of_font(&font_file(folder, file, *index)),
         Asked::Family(family, weight, italic) => {
             of_font(&installed(family, *weight, *italic))
@@ -86,7 +86,7 @@ struct FontBytes {
 
 impl Files for Beside<'_> {
     fn svg(&self, file: &str) -> Result<String, String> {
-        let text = disk::beside(self.folder, file);
+        let text = given::beside(self.folder, file);
         self.note(Asked::Svg(file.to_owned()), of_text(&text));
         text
     }
@@ -129,7 +129,7 @@ fn font_file(folder: Option<&Path>, file: &str, index: u32) -> Result<FontBytes,
         0 => format!("{{file: {}}}", plain(file)),
         _ => format!("{{file: {}, index: {index}}}", plain(file)),
     };
-    let bytes = disk::font(folder, file).map_err(|why| {
+    let bytes = given::font(folder, file).map_err(|why| {
         let help = "name another font file, or a built-in face";
         NoFont { what: format!("`{}`: {why}", plain(file)), help: help.to_owned() }
     })?;

@@ -45,7 +45,7 @@ pub struct Before {
 }
 
 /// What became of a batch.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Batch {
     /// One per order of the share, in the order of the list.
     pub outcomes: Vec<Outcome>,

@@ -3,10 +3,13 @@
 
 use super::disk::{Folder, WrittenFile};
 use super::row::files_of;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use serde_json::value::RawValue;
-use std::collections::{BTreeMap, BTreeSet};
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+use std::io;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// The manifest.
 pub(super) const MANIFEST: &str = "manifest.json";
@@ -28,8 +31,17 @@ pub(super) struct Earlier {
 pub(super) struct Known<'a> {
     orders: BTreeMap<String, Vec<&'a RawValue>>,
     cards: BTreeMap<String, Vec<&'a RawValue>>,
-    /// Every file that was written, and the digests it may have.
-    pub(super) files: BTreeMap<String, BTreeSet<String>>,
+    /// Every file that was written.
+    files: BTreeMap<Cow<'a, str>, Seen<'a>>,
+}
+
+/// A file that was written.
+#[derive(Debug, Default)]
+struct Seen<'a> {
+    /// The digests it may have.
+    digests: Vec<Cow<'a, str>>,
+    /// Whether this run has it too.
+    named: AtomicBool,
 }
 
 #[derive(Deserialize)]
@@ -38,25 +50,27 @@ struct Manifest<'a> {
     orders: Vec<&'a RawValue>,
     #[serde(borrow, default)]
     swap_cards: Vec<&'a RawValue>,
-    #[serde(default)]
-    former: Vec<FileRow>,
+    #[serde(borrow, default)]
+    former: Vec<FileRow<'a>>,
 }
 
-#[derive(Deserialize)]
-struct FileRow {
-    path: String,
-    sha256: String,
+#[derive(Deserialize, Serialize)]
+struct FileRow<'a> {
+    #[serde(borrow)]
+    path: Cow<'a, str>,
+    #[serde(borrow)]
+    sha256: Cow<'a, str>,
 }
 
 /// What tells rows apart.
 #[derive(Deserialize)]
-struct Head {
+struct Head<'a> {
     id: Option<String>,
     recipe: Option<String>,
-    #[serde(default)]
-    files: Vec<FileRow>,
-    #[serde(default)]
-    former: Vec<FileRow>,
+    #[serde(borrow, default)]
+    files: Vec<FileRow<'a>>,
+    #[serde(borrow, default)]
+    former: Vec<FileRow<'a>>,
 }
 
 impl Earlier {
@@ -88,7 +102,7 @@ impl Earlier {
 
 impl<'a> Known<'a> {
     fn add(&mut self, row: &'a RawValue) {
-        let Ok(head) = serde_json::from_str::<Head>(row.get()) else { return };
+        let Ok(head) = serde_json::from_str::<Head<'a>>(row.get()) else { return };
         head.files.into_iter().chain(head.former).for_each(|file| self.file(file));
         let (rows, name) = match (head.id, head.recipe) {
             (Some(id), _) => (&mut self.orders, id),
@@ -98,52 +112,65 @@ impl<'a> Known<'a> {
         rows.entry(name).or_default().push(row);
     }
 
-    fn file(&mut self, file: FileRow) {
-        self.files.entry(file.path).or_default().insert(file.sha256);
+    fn file(&mut self, file: FileRow<'a>) {
+        let digests = &mut self.files.entry(file.path).or_default().digests;
+        if !digests.contains(&file.sha256) {
+            digests.push(file.sha256);
+        }
     }
 
-    /// All files that were written, with every digest they may have.
-    pub(super) fn written(&self) -> Vec<WrittenFile> {
-        let files = self.files.iter().flat_map(|(path, hashes)| {
-            let file = |sha256: &String| WrittenFile {
-                path: path.clone(),
-                sha256: sha256.clone(),
-            };
-            hashes.iter().map(file)
+    /// Writes a row that names all files that were written, with every digest they may have.
+    pub(super) fn write(&self, out: &mut dyn io::Write) -> io::Result<()> {
+        out.write_all(b"{\"former\":[")?;
+        let files = self.files.iter().flat_map(|(path, seen)| {
+            seen.digests.iter().map(|sha256| (path.as_ref(), sha256.as_ref()))
         });
-        files.collect()
+        for (at, (path, sha256)) in files.enumerate() {
+            let file = FileRow { path: path.into(), sha256: sha256.into() };
+            out.write_all(if at == 0 { b"" } else { b"," })?;
+            serde_json::to_writer(&mut *out, &file)?;
+        }
+        out.write_all(b"]}")
     }
 
-    /// The row of an order made with this key.
-    pub(super) fn order(&self, id: &str, key: &str) -> Option<Value> {
+    /// The row of an order made with this key, and its text.
+    pub(super) fn order(&self, id: &str, key: &str) -> Option<(Value, &'a str)> {
         with_key(self.orders.get(id)?, key)
     }
 
-    /// The row of a card made with this key.
-    pub(super) fn card(&self, recipe: &str, key: &str) -> Option<Value> {
+    /// The row of a card made with this key, and its text.
+    pub(super) fn card(&self, recipe: &str, key: &str) -> Option<(Value, &'a str)> {
         with_key(self.cards.get(recipe)?, key)
     }
 
-    /// The files that were written before and are not named any more, as far as they are as
-    /// they were.
-    pub(super) fn former(
-        &self,
-        named: &BTreeSet<String>,
-        folder: &Folder,
-    ) -> Vec<WrittenFile> {
-        let others = self.files.iter().filter(|(path, _)| !named.contains(*path));
-        others
-            .filter_map(|(path, known)| {
-                let sha256 = folder.hash_of(path).filter(|hash| known.contains(hash))?;
-                Some(WrittenFile { path: path.clone(), sha256 })
-            })
-            .collect()
+    /// Tells that this run has a file too.
+    pub(super) fn name(&self, path: &str) {
+        if let Some(seen) = self.files.get(path) {
+            seen.named.store(true, Ordering::Relaxed);
+        }
+    }
+
+    /// The files that were written before and that this run has not named, as far as they are
+    /// as they were.
+    pub(super) fn former(&self, folder: &Folder) -> Vec<WrittenFile> {
+        let others =
+            self.files.iter().filter(|(_, seen)| !seen.named.load(Ordering::Relaxed));
+        let held = others.filter_map(|(path, seen)| {
+            let files = seen.digests.iter().map(|sha256| WrittenFile {
+                path: path.clone().into_owned(),
+                sha256: sha256.clone().into_owned(),
+            });
+            files.into_iter().find(|file| folder.holds(file))
+        });
+        held.collect()
     }
 }
 
-fn with_key(rows: &[&RawValue], key: &str) -> Option<Value> {
-    let rows = rows.iter().filter_map(|row| serde_json::from_str(row.get()).ok());
-    let mut rows = rows.filter(|row: &Value| {
+fn with_key<'a>(rows: &[&'a RawValue], key: &str) -> Option<(Value, &'a str)> {
+    let rows = rows
+        .iter()
+        .filter_map(|row| Some((serde_json::from_str(row.get()).ok()?, row.get())));
+    let mut rows = rows.filter(|(row, _): &(Value, &str)| {
         row.get("key").and_then(Value::as_str) == Some(key) && files_of(row).is_some()
     });
     rows.next()

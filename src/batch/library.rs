@@ -1,6 +1,6 @@
 //! Where recipes are found: beside the orders, else built in.
 
-use super::disk::read;
+use super::given::read;
 use crate::finding::{Code, Finding, nearest, plain};
 use crate::intake::{FileKind, demo, kind_of, recipe};
 use crate::model::{Order, OrderList, Recipe};

@@ -1,6 +1,6 @@
 //! Order lists on the disk: what a file is, its name says.
 
-use super::disk::{read, read_bytes};
+use super::given::{read, read_bytes};
 use crate::finding::Checked;
 use crate::intake::{LARGEST_BOOK, orders_book, orders_csv, orders_yaml};
 use crate::model::{OrderForm, OrderList};

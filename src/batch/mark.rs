@@ -1,6 +1,6 @@
 //! The mark of a shop: an SVG file beside the shop's.
 
-use super::disk::beside;
+use super::given::beside;
 use crate::curve::svg::{file_outline, path_data};
 use crate::finding::{Checked, Code, Finding, plain};
 use crate::intake::demo;

@@ -148,8 +148,7 @@ impl Whole {
         for status in self.orders.iter().filter_map(|(_, piece)| piece.status) {
             *merged.orders.entry(status).or_default() += 1;
         }
-        let named: BTreeSet<String> =
-            self.files().map(|file| file.path.clone()).collect();
+        self.files().for_each(|file| known.name(&file.path));
         let contents = Contents {
             complete: false,
             said: &self.said,
@@ -159,14 +158,13 @@ impl Whole {
             part: None,
             cards: &[],
         };
-        let record = Record::new(out, &contents, known)
-            .map_err(|error| out.unwritten(MANIFEST, &error))?;
+        let record = Record::new(out, contents, known);
         let take = |pieces| taken(pieces, &self.folders, out, &record);
         let orders = take(std::mem::take(&mut self.orders))?;
         let cards = take(std::mem::take(&mut self.cards))?;
-        let former = known.former(&named, out);
-        let orders: Vec<&Row> = orders.iter().collect();
-        let cards: Vec<&Row> = cards.iter().collect();
+        let former = known.former(out);
+        let orders: Vec<&Row<'_>> = orders.iter().collect();
+        let cards: Vec<&Row<'_>> = cards.iter().collect();
         let contents = Contents {
             complete: true,
             former: &former,
@@ -188,7 +186,7 @@ fn taken(
     folders: &[Folder],
     out: &Folder,
     record: &Record<'_>,
-) -> Result<Vec<Row>, Box<Finding>> {
+) -> Result<Vec<Row<'static>>, Box<Finding>> {
     let mut rows = Vec::new();
     for (at, piece) in pieces {
         for file in piece.files.iter().filter(|file| !out.holds(file)) {

@@ -7,6 +7,7 @@ mod event;
 mod examine;
 mod files;
 mod forms;
+mod given;
 mod job;
 mod key;
 mod known;
@@ -20,6 +21,7 @@ mod planned;
 mod record;
 mod row;
 mod run;
+mod seals;
 mod season;
 mod shapes;
 mod share;
@@ -32,7 +34,7 @@ mod work;
 
 pub use approval::{APPROVALS, Recorded, Word, approvals_in, held, recorded};
 pub use book::{Bound, Inside, book, book_json};
-pub use disk::{Folder, WrittenFile, read};
+pub use disk::{Folder, WrittenFile};
 pub use event::{
     EVENTS_SCHEMA, Ending, Event, Listener, Stage, Subject, Timings, event_json,
     finished_json, page_json, refused_json, started_json,
@@ -40,6 +42,7 @@ pub use event::{
 pub use examine::{Compared, Examined, compare, examine, mended, specimen};
 pub use files::{Asked, Used};
 pub use forms::{check_json, mend_json, shop_json, swap_json};
+pub use given::read;
 pub use job::{Batch, Before, Job};
 pub use library::{Library, Loaded};
 pub use lists::{ListKind, order_list};

@@ -1,7 +1,6 @@
 //! What became of one order.
 
 use crate::finding::{Finding, Severity, worst};
-use std::collections::BTreeMap;
 
 /// How an order ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -45,7 +44,8 @@ impl Status {
     }
 }
 
-/// What became of one order.
+/// What became of one order. A long list of these is held at once: what only the manifest tells
+/// is not in it.
 #[derive(Clone, Debug)]
 pub struct Outcome {
     /// The order's id.
@@ -60,16 +60,14 @@ pub struct Outcome {
     pub files: usize,
     /// What must be looked at, everything where it could not be drawn; the manifest has all.
     pub findings: Vec<Finding>,
-    /// The cutters chosen, by the work they do; several are separated by commas.
-    pub cutters: BTreeMap<String, String>,
+    /// The cutters chosen for cutting it out; several are separated by commas.
+    pub cut_out: Option<String>,
     /// Minutes planned for one dish, to 0.001.
     pub minutes: Option<f64>,
     /// Width and height in mm, where it could be drawn.
     pub size: Option<(f64, f64)>,
     /// How many dishes are ordered.
     pub quantity: u32,
-    /// The mark of what its proof promises, where there is one.
-    pub version: Option<String>,
 }
 
 impl Outcome {

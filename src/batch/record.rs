@@ -13,15 +13,16 @@ use std::fs::File;
 use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
-/// A row in memory, or where it stands in the file of rows.
+/// A row in memory, as an earlier manifest has it, or where it stands in the file of rows.
 #[derive(Debug)]
-pub(super) enum Row {
+pub(super) enum Row<'a> {
     Held(String),
+    There(&'a str),
     Stored { at: u64, length: usize },
 }
 
 /// Everything a manifest is made of.
-#[derive(Debug)]
+#[derive(Clone, Copy, Debug)]
 pub(super) struct Contents<'a> {
     pub(super) complete: bool,
     /// What was found in the list and the shop.
@@ -29,10 +30,10 @@ pub(super) struct Contents<'a> {
     pub(super) former: &'a [WrittenFile],
     /// Dishes that can be made, and the minutes they take.
     pub(super) time: (u32, f64),
-    pub(super) orders: &'a [&'a Row],
+    pub(super) orders: &'a [&'a Row<'a>],
     /// Which part of a list this is.
     pub(super) part: Option<&'a Value>,
-    pub(super) cards: &'a [&'a Row],
+    pub(super) cards: &'a [&'a Row<'a>],
 }
 
 /// The manifest of a run under way.
@@ -40,24 +41,20 @@ pub(super) struct Contents<'a> {
 pub(super) struct Record<'a> {
     folder: &'a Folder,
     /// What to write before the first file is touched, and what may be left behind.
-    first: String,
-    former: String,
+    first: Contents<'a>,
+    known: &'a Known<'a>,
     rows: Mutex<Option<File>>,
 }
 
 impl<'a> Record<'a> {
-    /// A record of a run that so far stays with `kept`; `known` is what earlier
-    /// runs left.
-    pub(super) fn new(
+    /// A record of a run that so far stays with `kept`, of which no row is in the file of rows;
+    /// `known` is what earlier runs left.
+    pub(super) const fn new(
         folder: &'a Folder,
-        kept: &Contents<'_>,
-        known: &Known<'_>,
-    ) -> io::Result<Self> {
-        let mut first = Vec::new();
-        written(&mut first, kept, &mut None)?;
-        let first = String::from_utf8(first).unwrap_or_default();
-        let former = json!({ "former": paths(&known.written()) }).to_string();
-        Ok(Self { folder, first, former, rows: Mutex::new(None) })
+        kept: Contents<'a>,
+        known: &'a Known<'a>,
+    ) -> Self {
+        Self { folder, first: kept, known, rows: Mutex::new(None) }
     }
 
     /// To be called before a file is touched; does its work once.
@@ -68,19 +65,20 @@ impl<'a> Record<'a> {
         }
         let file = self.folder.write_with(ROWS, &mut |out| {
             out.write_all(&[MARK])?;
-            out.write_all(self.former.as_bytes())?;
+            self.known.write(out)?;
             out.write_all(b"\n")
         })?;
         // Were the manifest kept and this file not, nothing would tell of files that stay.
         self.folder.settle(ROWS)?;
-        self.folder.write(MANIFEST, self.first.as_bytes())?;
+        self.folder
+            .write_with(MANIFEST, &mut |out| written(out, &self.first, &mut None))?;
         self.folder.settle(MANIFEST)?;
         *rows = Some(file);
         Ok(())
     }
 
     /// Keeps the row of something done; its files must be whole.
-    pub(super) fn add(&self, row: String) -> Row {
+    pub(super) fn add(&self, row: String) -> Row<'static> {
         let mut rows = self.rows();
         let Some(file) = rows.as_mut() else { return Row::Held(row) };
         // A full disk costs the next run some work, nothing else.
@@ -117,7 +115,7 @@ impl<'a> Record<'a> {
     }
 }
 
-fn appended(file: &mut File, row: &str) -> io::Result<Row> {
+fn appended(file: &mut File, row: &str) -> io::Result<Row<'static>> {
     let start = file.seek(SeekFrom::End(0))?;
     let mut text = vec![MARK];
     text.extend(row.as_bytes());
@@ -150,11 +148,16 @@ fn written(
     write!(out, "\n}}\n")
 }
 
-fn list(out: &mut dyn Write, list: &[&Row], rows: &mut Option<File>) -> io::Result<()> {
+fn list(
+    out: &mut dyn Write,
+    list: &[&Row<'_>],
+    rows: &mut Option<File>,
+) -> io::Result<()> {
     for (at, row) in list.iter().enumerate() {
         out.write_all(if at == 0 { b"[\n    " } else { b",\n    " })?;
         match (row, rows.as_mut()) {
             (Row::Held(text), _) => out.write_all(text.as_bytes())?,
+            (Row::There(text), _) => out.write_all(text.as_bytes())?,
             (Row::Stored { at, length }, Some(file)) => {
                 let mut text = vec![0; *length];
                 file.seek(SeekFrom::Start(*at))?;

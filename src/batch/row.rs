@@ -4,8 +4,9 @@ use super::disk::WrittenFile;
 use super::files::{Asked, Used};
 use super::outcome::{Outcome, Status, SwapCard};
 use crate::finding::{Finding, Severity, Source, from_json, rounded, to_json};
-use crate::model::Order;
-use serde_json::{Map, Value, json};
+use crate::model::{Order, Work};
+use serde_json::{Value, json};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// Something done, and its row as the manifest has it.
@@ -30,6 +31,10 @@ pub(super) struct Facts<'a> {
     pub(super) files: Vec<WrittenFile>,
     pub(super) used: &'a Used,
     pub(super) plan: Option<Value>,
+    /// The cutters chosen, by the work they do.
+    pub(super) cutters: &'a BTreeMap<&'static str, String>,
+    /// The mark of what its proof promises, where there is one.
+    pub(super) version: Option<&'a str>,
     pub(super) approval: Value,
 }
 
@@ -39,7 +44,7 @@ pub(super) fn of_order(
     order: &Order,
     facts: Facts<'_>,
 ) -> Made<Outcome> {
-    let Facts { mut key, files, used, plan, approval } = facts;
+    let Facts { mut key, files, used, plan, cutters, version, approval } = facts;
     let fields = fields(order);
     let mut findings = Vec::new();
     for finding in &outcome.findings {
@@ -61,9 +66,9 @@ pub(super) fn of_order(
         "status": outcome.status.word(),
         "files": paths(&files),
         "findings": findings,
-        "cutters": outcome.cutters.iter().map(|(work, ids)| (work.clone(), json!(ids))).collect::<Map<_, _>>(),
+        "cutters": cutters,
         "plan": plan,
-        "proof_version": outcome.version,
+        "proof_version": version,
         "quantity": outcome.quantity,
         "size_mm": outcome.size.map(|(width, height)| [rounded(width), rounded(height)]),
         "used": used.iter().map(used_json).collect::<Vec<_>>(),
@@ -72,6 +77,7 @@ pub(super) fn of_order(
     if outcome.status < Status::Error {
         outcome.findings.retain(|finding| finding.severity > Severity::Note);
     }
+    outcome.findings.shrink_to_fit();
     Made { done: outcome, row: indented(&row), files }
 }
 
@@ -111,9 +117,8 @@ pub(super) fn taken(mut row: Value, order: &Order) -> Option<Made<Outcome>> {
         findings.push(Finding { source: place.or(finding.source), ..finding });
     }
     findings.retain(|finding| finding.severity > Severity::Note);
-    let cutters = row.get("cutters")?.as_object()?.iter();
-    let cutters =
-        cutters.map(|(work, ids)| Some((work.clone(), ids.as_str()?.to_owned())));
+    findings.shrink_to_fit();
+    let cut_out = row.get("cutters")?.get(Work::CutOut.word()).and_then(Value::as_str);
     let size = row.get("size_mm")?.as_array()?;
     let outcome = Outcome {
         id: order.id.clone(),
@@ -122,11 +127,10 @@ pub(super) fn taken(mut row: Value, order: &Order) -> Option<Made<Outcome>> {
         status,
         files: row.get("files")?.as_array()?.len(),
         findings,
-        cutters: cutters.collect::<Option<_>>()?,
+        cut_out: cut_out.map(str::to_owned),
         minutes: row.pointer("/plan/minutes").and_then(Value::as_f64),
         size: Some((size.first()?.as_f64()?, size.get(1)?.as_f64()?)),
         quantity: order.quantity,
-        version: row.get("proof_version").and_then(Value::as_str).map(str::to_owned),
     };
     Some(Made { done: outcome, row: indented(&row), files: files_of(&row)? })
 }

@@ -15,7 +15,7 @@ use crate::dish::Dish;
 use crate::export::{Chapter, ExportFault, pdf, png, svg, template_svg, turn};
 use crate::feasibility::Pins;
 use crate::finding::{Code, Finding, Source, SourceFile};
-use crate::model::{Approval, Order, Recipe, Shop};
+use crate::model::{Approval, Order, Recipe, Shop, Work};
 use crate::sheet::{self, Sheet};
 use rayon::prelude::*;
 use std::any::Any;
@@ -149,9 +149,9 @@ fn finished(
     Drawn { files, said, status, version }: Drawn<'_>,
 ) -> Made<Outcome> {
     let plan = examined.dish.as_ref().map(|(.., plan)| plan);
-    let mut cutters: BTreeMap<String, String> = BTreeMap::new();
+    let mut cutters: BTreeMap<&'static str, String> = BTreeMap::new();
     for cut in plan.iter().flat_map(|plan| plan.operations.iter()) {
-        let ids = cutters.entry(cut.work.word().to_owned()).or_default();
+        let ids = cutters.entry(cut.work.word()).or_default();
         ids.push_str(if ids.is_empty() { "" } else { ", " });
         ids.push_str(&cut.cutter);
     }
@@ -161,6 +161,8 @@ fn finished(
         key,
         used: &examined.used,
         plan: plan.map(planned),
+        cutters: &cutters,
+        version: version.as_deref(),
         files,
         approval: approval_json(said),
     };
@@ -170,11 +172,10 @@ fn finished(
         recipe: order.recipe.clone(),
         status,
         files: facts.files.len(),
-        cutters,
+        cut_out: cutters.get(Work::CutOut.word()).cloned(),
         minutes: plan.map(|plan| near(plan.minutes())),
         size: size.map(|(width, height)| (near(width), near(height))),
         quantity: order.quantity,
-        version,
         findings: examined.findings,
     };
     of_order(outcome, order, facts)

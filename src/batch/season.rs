@@ -5,7 +5,7 @@ use super::disk::WrittenFile;
 use super::event::Listener;
 use super::forms::findings;
 use super::job::{Batch, Job};
-use super::known::{Earlier, Known, MANIFEST};
+use super::known::{Earlier, Known};
 use super::outcome::{Outcome, Status, machine_time};
 use super::record::{Contents, Record, Row};
 use super::run::side_by_side;
@@ -13,7 +13,6 @@ use super::task::{Task, tasks};
 use super::work::{Done, Ended, Run};
 use crate::finding::Finding;
 use serde_json::{Value, json};
-use std::collections::BTreeSet;
 
 /// Makes every order's sheets and every recipe's swap card, but for those that an earlier run
 /// has made from the very same and that nobody touched, and writes the manifest. An order that
@@ -26,31 +25,43 @@ pub fn proof(job: &Job<'_>, told: &Listener<'_>) -> Result<Batch, Box<Finding>> 
     let (tasks, list) = tasks(job, &recipes);
     let book = Book::of(job, &list);
     let run = Run::new(job, &known, told);
-    let mut ended = side_by_side(&tasks, job.threads, |task| run.kept(task));
-    let mut ended: Vec<Option<Ended>> =
-        ended.drain(..).map(|result| result.ok().flatten()).collect();
-    let kept =
-        ended.iter().flatten().filter(|it| matches!(it.done, Done::Order(_))).count();
-    let record = book.begun(job, &known, &ended)?;
-    let mut todo: Vec<(usize, &Task<'_>)> = tasks
+    let kept = side_by_side(&tasks, job.threads, |task| run.kept(task));
+    let kept: Vec<Option<Ended<'_>>> =
+        kept.into_iter().map(|result| result.ok().flatten()).collect();
+    let first = Sorted::of(kept.iter().flatten());
+    let record = Record::new(job.out, book.contents(false, &[], &first), &known);
+    let mut places: Vec<Option<Ended<'_>>> = Vec::new();
+    places.resize_with(tasks.len(), || None);
+    let mut todo: Vec<(&Task<'_>, &mut Option<Ended<'_>>)> = tasks
         .iter()
-        .enumerate()
-        .filter(|(at, _)| ended.get(*at).is_some_and(Option::is_none))
+        .zip(&mut places)
+        .zip(&kept)
+        .filter_map(|(pair, kept)| kept.is_none().then_some(pair))
         .collect();
     // Dishes of one recipe one after the other: they ask much the same.
-    todo.sort_by_key(|(_, task)| task.what.recipe_key());
-    if todo.iter().any(|(_, task)| !run.fails_again(task)) {
+    todo.sort_by_key(|(task, _)| task.what.recipe_key());
+    if todo.iter().any(|(task, _)| !run.fails_again(task)) {
         record.begin()?;
     }
-    let made = side_by_side(&todo, job.threads, |(_, task)| run.made(task, &record));
-    for ((at, task), result) in todo.iter().zip(made) {
-        let done = result.unwrap_or_else(|why| run.panicked(task, &record, &why));
-        if let Some(place) = ended.get_mut(*at) {
-            *place = Some(done);
+    let made = side_by_side(&todo, job.threads, |(task, _)| run.made(task, &record));
+    for ((task, place), result) in todo.into_iter().zip(made) {
+        let panicked = |why: String| run.panicked(task, &record, &why);
+        *place = Some(result.unwrap_or_else(panicked));
+    }
+    let all = kept.iter().zip(&places);
+    let all = all.filter_map(|(kept, made)| kept.as_ref().or(made.as_ref()));
+    let (former, gone) =
+        book.concluded((job, &known), record, &Sorted::of(all), &earlier.manifest)?;
+    let known_orders = first.orders.len();
+    let mut batch = Batch { kept: known_orders, former, gone, ..Batch::default() };
+    for (kept, made) in kept.into_iter().zip(places) {
+        match kept.or(made).map(|ended| ended.done) {
+            Some(Done::Order(outcome)) => batch.outcomes.push(*outcome),
+            Some(Done::Card(card)) => batch.cards.push(card),
+            None => {}
         }
     }
-    let ended: Vec<Ended> = ended.into_iter().flatten().collect();
-    book.concluded((job, &known), record, ended, (&earlier.manifest, kept))
+    Ok(batch)
 }
 
 /// What a manifest says beside its rows.
@@ -90,30 +101,16 @@ impl Book {
         }
     }
 
-    /// The record of a run that stays with what was kept.
-    fn begun<'a>(
-        &self,
-        job: &Job<'a>,
-        known: &Known<'_>,
-        kept: &[Option<Ended>],
-    ) -> Result<Record<'a>, Box<Finding>> {
-        let sorted = Sorted::of(kept.iter().flatten());
-        Record::new(job.out, &self.contents(false, &[], &sorted), known)
-            .map_err(|error| job.out.unwritten(MANIFEST, &error))
-    }
-
-    /// Writes the manifest and puts the folder in order.
+    /// Writes the manifest and puts the folder in order: files of earlier runs that are left, and
+    /// those that were removed.
     fn concluded(
         &self,
         (job, known): (&Job<'_>, &Known<'_>),
         record: Record<'_>,
-        ended: Vec<Ended>,
-        (there, kept): (&[u8], usize),
-    ) -> Result<Batch, Box<Finding>> {
-        let named: BTreeSet<String> =
-            ended.iter().flat_map(|ended| ended.again.iter().cloned()).collect();
-        let former = known.former(&named, job.out);
-        let sorted = Sorted::of(ended.iter());
+        sorted: &Sorted<'_>,
+        there: &[u8],
+    ) -> Result<(Vec<String>, Vec<String>), Box<Finding>> {
+        let former = known.former(job.out);
         let (gone, left): (Vec<WrittenFile>, Vec<WrittenFile>) = former
             .into_iter()
             .partition(|file| job.earlier.tidy && !sorted.listed(&file.path));
@@ -125,20 +122,11 @@ impl Book {
                 removed.map_err(|error| job.out.unwritten(&file.path, &error))?;
             }
         }
-        record.finish(&self.contents(true, &left, &sorted), there)?;
+        record.finish(&self.contents(true, &left, sorted), there)?;
         record.close()?;
         let paths =
             |files: Vec<WrittenFile>| files.into_iter().map(|it| it.path).collect();
-        let (former, gone) = (paths(left), paths(gone));
-        let mut batch =
-            Batch { outcomes: Vec::new(), cards: Vec::new(), kept, former, gone };
-        for Ended { done, .. } in ended {
-            match done {
-                Done::Order(outcome) => batch.outcomes.push(outcome),
-                Done::Card(card) => batch.cards.push(card),
-            }
-        }
-        Ok(batch)
+        Ok((paths(left), paths(gone)))
     }
 }
 
@@ -146,14 +134,14 @@ impl Book {
 #[derive(Default)]
 struct Sorted<'a> {
     outcomes: Vec<&'a Outcome>,
-    orders: Vec<&'a Row>,
-    cards: Vec<&'a Row>,
+    orders: Vec<&'a Row<'a>>,
+    cards: Vec<&'a Row<'a>>,
 }
 
 impl<'a> Sorted<'a> {
-    fn of(ended: impl Iterator<Item = &'a Ended>) -> Self {
+    fn of(ended: impl Iterator<Item = &'a Ended<'a>>) -> Self {
         let mut sorted = Self::default();
-        for Ended { done, row, .. } in ended {
+        for Ended { done, row } in ended {
             match done {
                 Done::Order(outcome) => {
                     sorted.outcomes.push(outcome);

@@ -1,6 +1,6 @@
 //! Watching what a person is writing: one file, or all that an order list is made from.
 
-use super::disk::{inputs, read};
+use super::given::{inputs, read};
 use crate::finding::{Code, Finding, Source, SourceFile};
 use notify::{Event, EventKind, RecommendedWatcher, RecursiveMode, Watcher};
 use std::collections::BTreeSet;

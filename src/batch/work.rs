@@ -18,7 +18,7 @@ use std::sync::{Mutex, PoisonError};
 /// Something done.
 #[derive(Debug)]
 pub(super) enum Done {
-    Order(Outcome),
+    Order(Box<Outcome>),
     Card(SwapCard),
 }
 
@@ -39,12 +39,11 @@ impl Done {
     }
 }
 
-/// One piece of work with its row and those of its files that earlier runs wrote too.
+/// One piece of work with its row.
 #[derive(Debug)]
-pub(super) struct Ended {
+pub(super) struct Ended<'a> {
     pub(super) done: Done,
-    pub(super) row: Row,
-    pub(super) again: Vec<String>,
+    pub(super) row: Row<'a>,
 }
 
 /// What all pieces of work of a run share.
@@ -66,11 +65,11 @@ impl<'a> Run<'a> {
     }
 
     /// The work of an earlier run, if it was made from the very same and is still as it was.
-    pub(super) fn kept(&self, task: &Task<'_>) -> Option<Ended> {
+    pub(super) fn kept(&self, task: &Task<'_>) -> Option<Ended<'a>> {
         if self.job.earlier.fresh {
             return None;
         }
-        let row = self.row(task)?;
+        let (row, text) = self.row(task)?;
         let folder = task.recipe()?.folder.clone();
         if !used_of(&row)?.into_iter().all(|it| self.as_it_was(folder.as_ref(), it)) {
             return None;
@@ -79,15 +78,16 @@ impl<'a> Run<'a> {
             return None;
         }
         let made = match task.what {
-            What::Order(order) => taken(row, order)?.map(Done::Order),
+            What::Order(order) => taken(row, order)?.map(Box::new).map(Done::Order),
             What::Card(_) => taken_card(&row)?.map(Done::Card),
         };
         (made.done.status() < Status::Error).then_some(())?;
         self.tell(task, Event::Kept(ending(&made)));
-        Some(self.ended(made, Row::Held))
+        let row = |row| if row == text { Row::There(text) } else { Row::Held(row) };
+        Some(self.ended(made, row))
     }
 
-    fn row(&self, task: &Task<'_>) -> Option<Value> {
+    fn row(&self, task: &Task<'_>) -> Option<(Value, &'a str)> {
         let key = task.key.as_deref()?;
         match task.what {
             What::Order(order) => self.known.order(&order.id, key),
@@ -111,18 +111,18 @@ impl<'a> Run<'a> {
     /// written for it.
     pub(super) fn fails_again(&self, task: &Task<'_>) -> bool {
         let error = |row: Value| written_status(&row) == Some(Status::Error);
-        task.recipe().is_none() || self.row(task).is_some_and(error)
+        task.recipe().is_none() || self.row(task).is_some_and(|(row, _)| error(row))
     }
 
     /// Does the work.
-    pub(super) fn made(&self, task: &Task<'_>, record: &Record<'_>) -> Ended {
+    pub(super) fn made(&self, task: &Task<'_>, record: &Record<'_>) -> Ended<'a> {
         self.tell(task, Event::Begun);
         let passed = |stage| self.tell(task, Event::Passed(stage));
         let bench = Bench { job: self.job, record, passed: &passed };
         let key = task.key.as_deref();
         let made = match task.what {
             What::Order(order) => {
-                outcome(&bench, order, task.loaded, key).map(Done::Order)
+                outcome(&bench, order, task.loaded, key).map(Box::new).map(Done::Order)
             }
             What::Card(name) => match task.recipe() {
                 Some(recipe) => card(&bench, recipe, key).map(Done::Card),
@@ -138,10 +138,11 @@ impl<'a> Run<'a> {
         task: &Task<'_>,
         record: &Record<'_>,
         why: &str,
-    ) -> Ended {
+    ) -> Ended<'a> {
         let made = match task.what {
             What::Order(order) => {
-                broken(order, None, internal(why, &order.source)).map(Done::Order)
+                let broken = broken(order, None, internal(why, &order.source));
+                broken.map(Box::new).map(Done::Order)
             }
             What::Card(name) => {
                 let place = Source::whole(&SourceFile::new(name, ""));
@@ -151,7 +152,12 @@ impl<'a> Run<'a> {
         self.closed(task, record, made)
     }
 
-    fn closed(&self, task: &Task<'_>, record: &Record<'_>, made: Made<Done>) -> Ended {
+    fn closed(
+        &self,
+        task: &Task<'_>,
+        record: &Record<'_>,
+        made: Made<Done>,
+    ) -> Ended<'a> {
         self.tell(task, Event::Ended(ending(&made)));
         self.ended(made, |row| record.add(row))
     }
@@ -160,10 +166,9 @@ impl<'a> Run<'a> {
         (self.told)(task.what.subject(), event);
     }
 
-    fn ended(&self, made: Made<Done>, row: impl Fn(String) -> Row) -> Ended {
-        let paths = made.files.into_iter().map(|file| file.path);
-        let again = paths.filter(|path| self.known.files.contains_key(path)).collect();
-        Ended { done: made.done, row: row(made.row), again }
+    fn ended(&self, made: Made<Done>, row: impl FnOnce(String) -> Row<'a>) -> Ended<'a> {
+        made.files.iter().for_each(|file| self.known.name(&file.path));
+        Ended { done: made.done, row: row(made.row) }
     }
 }
 

@@ -11,7 +11,7 @@ impl Region {
     /// Puts the bits of all its numbers after what is there; regions that differ in anything
     /// differ here.
     pub fn write_bits(&self, to: &mut Vec<u64>) {
-        to.reserve(self.weight() + 1);
+        to.reserve_exact(self.weight() + 1);
         to.push(self.contours().len() as u64);
         for contour in self.contours() {
             to.push(contour.pieces().len() as u64);

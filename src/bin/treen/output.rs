@@ -20,7 +20,12 @@ impl Output {
 
     /// Text for people: not with `--json`, not with `--quiet`.
     pub(crate) fn tell(self, text: &str) -> io::Result<()> {
-        if self.json || self.quiet { Ok(()) } else { answer(text) }
+        if self.tells() { answer(text) } else { Ok(()) }
+    }
+
+    /// Whether anyone is told.
+    pub(crate) const fn tells(self) -> bool {
+        !self.json && !self.quiet
     }
 
     /// Findings in the long form; with `--json` they are part of the answer instead.

@@ -6,6 +6,7 @@ use crate::events::Events;
 use crate::inputs::given;
 use crate::output::{Output, answer};
 use crate::table::table;
+use etcetera::{BaseStrategy, choose_base_strategy};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::collections::BTreeSet;
 use std::io;
@@ -95,7 +96,10 @@ fn once(args: &ProofArgs, page: Option<&Page>, out: Output) -> io::Result<Outcom
     }
     let path = folder(args);
     let out_folder = match Folder::create(&path, &|| waiting(&path, out)) {
-        Ok(folder) => folder,
+        Ok(folder) => match cache() {
+            Some(cache) => folder.remembered(&cache),
+            None => folder,
+        },
         Err(finding) => return refused(&[*finding], Outcome::Broken),
     };
     let job = Job {
@@ -114,6 +118,11 @@ fn once(args: &ProofArgs, page: Option<&Page>, out: Output) -> io::Result<Outcom
     events.told()?;
     let rows = if spoiled { Outcome::BadInput } else { Outcome::AllWell };
     Ok(worst(&batch).max(rows))
+}
+
+/// The folder for what may be lost (XDG Base Directory Specification), if there is one.
+fn cache() -> Option<PathBuf> {
+    choose_base_strategy().ok().map(|folders| folders.cache_dir().join("treen"))
 }
 
 /// Says that another run has a folder.
@@ -179,20 +188,23 @@ fn remarks(batch: &Batch, out: Output) -> io::Result<()> {
 }
 
 fn summary(batch: &Batch, job: &Job<'_>, out: Output) -> io::Result<()> {
+    if !out.tells() {
+        return Ok(());
+    }
     let head = ["order", "name", "recipe", "wood", "size", "cut out with", "status"];
     let mut rows = vec![head.map(str::to_owned).to_vec()];
     for (outcome, order) in batch.outcomes.iter().zip(job.share()) {
         let wood = job.shop.wood_for(order).unwrap_or_default();
         let size =
             outcome.size.map(|(width, height)| format!("{width:.0} x {height:.0} mm"));
-        let cutter = outcome.cutters.get("cut-out");
+        let cutter = outcome.cut_out.clone();
         rows.push(vec![
             outcome.id.clone(),
             plain(&outcome.name),
             plain(&outcome.recipe),
             plain(wood),
             size.unwrap_or_else(|| "-".to_owned()),
-            cutter.cloned().unwrap_or_else(|| "-".to_owned()),
+            cutter.unwrap_or_else(|| "-".to_owned()),
             outcome.status.word().to_owned(),
         ]);
     }
