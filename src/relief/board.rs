@@ -1,11 +1,12 @@
 //! A trunk under the pixels of one picture: what it looks like there, worked out ahead.
 
-use super::fibres::{AWAY, Fibres};
+use super::fibres::{AWAY, Fibre, Fibres};
 use super::field::Facet;
 use super::figure::Figure;
 use super::grid::Grid;
+use super::lanes::{at_least, nearest};
 use super::noise::Noise;
-use super::spread::Spread;
+use super::spread::{Between, Spread};
 use super::timber::Timber;
 use crate::curve::Point;
 use crate::model::Grain;
@@ -17,8 +18,8 @@ const APART: f32 = 2.0;
 /// From one place along the radius of the trunk to the next, mm.
 const ALONG: f32 = 0.05;
 
-/// How far from the pith the rings are worked out, mm; beyond, the last goes on.
-const FAR: f32 = 500.0;
+/// At so many places the rings are worked out, 0.4 m from the pith; beyond, the last goes on.
+const PLACES: u16 = 8192;
 
 /// The board of one picture.
 #[derive(Clone, Debug)]
@@ -29,8 +30,8 @@ pub(super) struct Board {
     corner: [f32; 2],
     fibres: Fibres,
     slow: Slow,
-    /// From the pith outward: darkness summed up, and how many pores there are.
-    rings: Vec<[f32; 2]>,
+    /// From the pith outward.
+    rings: Vec<Ring>,
     /// The pith: across the grain from the middle of the dish, and below the top, mm.
     pith: [f32; 2],
     taper: f32,
@@ -46,16 +47,16 @@ impl Board {
         let first = grid.at(0, 0) - middle;
         let corner = [first.x as f32, -first.y as f32];
         let side = grid.step as f32;
-        let [columns, rows] = grid.size;
-        let (size, start) = match grain {
-            Grain::X => ([columns, rows], corner),
-            Grain::Y => ([rows, columns], [corner[1], corner[0]]),
-        };
         Self {
             grain: *grain,
             side,
             corner,
-            fibres: Fibres::new((noise, figure), start, (size, side), depth),
+            fibres: Fibres::new(
+                (noise, figure),
+                (*grain, corner),
+                (grid.size, side),
+                depth,
+            ),
             slow: Slow::new(noise, *grain, corner, (grid.size, side)),
             rings: rings(noise, figure, timber.mean),
             pith: *pith,
@@ -75,35 +76,51 @@ impl Board {
     /// row.
     pub(super) fn dark(&self, course: &Course, column: usize, facet: Facet) -> f32 {
         let [bend, shift, streak] =
-            [0, 1, 2].map(|part: usize| course.slow[part][column]);
+            course.slow.each_ref().map(|part| part.line()[column]);
         let way = self.way(course.row);
-        let stretch = self.stretch(&way, column as f32, facet, [bend, shift]);
-        self.at(stretch, way.cell(column), (facet.z, streak))
+        let found = self.stretch(&way, column as f32, facet, [bend, shift]);
+        let fibre = self.fibres.at([column, course.row], facet.z);
+        self.sum(self.rings(found), found[2], streak, fibre)
     }
 
-    /// The same for some pixels of a row.
+    /// The same for some pixels of a row, over each of which heights and slopes are given.
     pub(super) fn darks(
         &self,
         course: &mut Course,
-        columns: Range<usize>,
-        (heights, [right, up]): (&[f32], [&[f32]; 2]),
-        out: &mut [f32],
+        columns: &Range<usize>,
+        (heights, slopes): (&[f32], [&[f32]; 2]),
+        out: &mut Vec<f32>,
     ) {
-        let Course { row, slow: [bends, shifts, streaks], stretches, .. } = course;
-        let way = self.way(*row);
-        stretches.clear();
-        let slopes = right[columns.clone()].iter().zip(&up[columns.clone()]);
-        let slow = bends[columns.clone()].iter().zip(&shifts[columns.clone()]);
+        let Course { row, slow, stretches, fibres } = course;
+        let count = columns.len();
+        for line in stretches.iter_mut().chain([&mut *out]) {
+            line.resize(count, 0.0);
+        }
+        fibres.resize(count, Fibre::default());
+        let slow = slow.each_ref().map(|part| &part.line()[columns.clone()]);
+        let [bends, shifts, streaks] = slow;
+        let [froms, tos, inverses] = stretches;
         let first = i32::try_from(columns.start).unwrap_or(i32::MAX);
-        let cells = (first..).zip(&heights[columns.clone()]).zip(slopes).zip(slow);
-        stretches.extend(cells.map(|(((column, z), (right, up)), (bend, shift))| {
+        let way = self.way(*row);
+        let facets = heights.iter().zip(slopes[0]).zip(slopes[1]);
+        let cells = (first..).zip(facets).zip(bends.iter().zip(shifts));
+        let ends = froms.iter_mut().zip(&mut *tos).zip(&mut *inverses);
+        for (((from, to), inverse), ((column, facet), (bend, shift))) in ends.zip(cells) {
+            let ((z, right), up) = facet;
             let facet = Facet { z: *z, slope: [*right, *up] };
-            self.stretch(&way, column as f32, facet, [*bend, *shift])
-        }));
-        let parts = heights[columns.clone()].iter().zip(&streaks[columns.clone()]);
-        let cells = columns.clone().zip(stretches.iter()).zip(parts);
-        for (((column, stretch), (z, streak)), out) in cells.zip(&mut out[columns]) {
-            *out = self.at(*stretch, way.cell(column), (*z, *streak));
+            [*from, *to, *inverse] =
+                self.stretch(&way, column as f32, facet, [*bend, *shift]);
+        }
+        for (from, to) in froms.iter_mut().zip(&mut *tos) {
+            [*from, *to] = self.rings([*from, *to, 0.0]);
+        }
+        self.fibres.row(*row, columns, heights, fibres);
+        let rings = froms.iter().zip(&*tos).zip(&*inverses);
+        let parts = rings.zip(streaks.iter().zip(&*fibres));
+        for (out, (((rise, crowd), inverse), (streak, fibre))) in
+            out.iter_mut().zip(parts)
+        {
+            *out = self.sum([*rise, *crowd], *inverse, *streak, *fibre);
         }
     }
 
@@ -113,16 +130,12 @@ impl Board {
         let (right, side) = (self.corner[0], self.side);
         match self.grain {
             Grain::X => Way {
-                row,
-                turned: false,
                 along: [right, side],
                 across: [down, 0.0],
                 by_along: [1.0, 0.0],
                 by_across: [0.0, -1.0],
             },
             Grain::Y => Way {
-                row,
-                turned: true,
                 along: [down, 0.0],
                 across: [right, side],
                 by_along: [0.0, -1.0],
@@ -131,9 +144,11 @@ impl Board {
         }
     }
 
-    /// The middle of what a piece of the surface meets of the radius, and half its length.
+    /// Where what a piece of the surface meets of the radius begins and ends, in steps of the
+    /// rings less a half, and one by its length.
     #[inline]
-    fn stretch(&self, way: &Way, column: f32, facet: Facet, slow: [f32; 2]) -> [f32; 2] {
+    fn stretch(&self, way: &Way, column: f32, facet: Facet, slow: [f32; 2]) -> [f32; 3] {
+        const STEPS: f32 = 1.0 / ALONG;
         let Facet { z, slope: [right, up] } = facet;
         let [bend, shift] = slow;
         let along = way.along[0] + way.along[1] * column;
@@ -145,38 +160,54 @@ impl Board {
         let inverse = 1.0 / radius;
         let turn = (off + deep * by_across) * inverse;
         let run = deep * by_along * inverse + self.taper;
-        let half = (0.5 * self.side * (turn.abs() + run.abs())).max(self.least);
-        [radius + self.taper * along + shift, half]
+        let half = at_least(0.5 * self.side * (turn.abs() + run.abs()), self.least);
+        let middle = (radius + self.taper * along + shift) * STEPS - 0.5;
+        let half = half * STEPS;
+        let last = f32::from(PLACES - 1);
+        let [from, to] = [middle - half, middle + half].map(|end| end.clamp(0.0, last));
+        [from, to, 0.5 * STEPS / half]
     }
 
-    /// How dark the wood is over a stretch of the radius, at a cell along and across the grain.
+    /// How much darkness is summed up over a stretch, and how many pores there are.
     #[inline]
-    fn at(
-        &self,
-        [place, half]: [f32; 2],
-        cell: [usize; 2],
-        (z, streak): (f32, f32),
-    ) -> f32 {
-        let (from, to) = (self.sum(place - half), self.sum(place + half));
-        let middle = (place * (1.0 / ALONG)) as i32 as usize;
-        let crowd = self.rings[middle.min(self.rings.len() - 1)][1];
-        let [fibre, pore] = self.fibres.at(cell, z);
-        (to - from) / (2.0 * half) + self.streaks * streak + fibre + pore * crowd
+    fn rings(&self, [from, to, _]: [f32; 3]) -> [f32; 2] {
+        let rings = &self.rings[..usize::from(PLACES)];
+        let [(low, before), (high, after)] = [from, to].map(|end| {
+            let place = nearest(end);
+            let ring = rings[place as usize % rings.len()];
+            (ring, ring.before + ring.dark * (end - place as f32))
+        });
+        [after - before, 0.5 * (low.crowd + high.crowd)]
     }
 
-    /// Darkness summed up from the pith to a place along the radius.
-    fn sum(&self, place: f32) -> f32 {
-        let place = place.max(0.0) * (1.0 / ALONG);
-        let step = (place as i32 as usize).min(self.rings.len() - 2);
-        let (from, to) = (self.rings[step][0], self.rings[step + 1][0]);
-        from + (to - from) * (place - step as f32)
+    /// How dark the wood is, by its rings over a stretch and all else.
+    #[inline]
+    fn sum(
+        &self,
+        [rise, crowd]: [f32; 2],
+        inverse: f32,
+        streak: f32,
+        fibre: Fibre,
+    ) -> f32 {
+        let [fibre, pore] = fibre.darks();
+        rise * inverse + self.streaks * streak + fibre + pore * crowd
     }
 }
 
+/// A place along the radius.
+#[derive(Clone, Copy, Debug)]
+struct Ring {
+    /// Darkness summed up from the pith to its middle, and its own over one step.
+    before: f32,
+    dark: f32,
+    /// How many pores there are.
+    crowd: f32,
+}
+
 /// Rings outward from the pith.
-fn rings(noise: &Noise, figure: &Figure, mean: f32) -> Vec<[f32; 2]> {
+fn rings(noise: &Noise, figure: &Figure, mean: f32) -> Vec<Ring> {
     let mut sum = 0.0_f64;
-    let places = (0..=(FAR / ALONG) as u16).map(|step| (f32::from(step) + 0.5) * ALONG);
+    let places = (0..PLACES).map(|step| (f32::from(step) + 0.5) * ALONG);
     let rings = places.map(|place| {
         let uneven = noise.at(place / 13.0, 40.5);
         let phase = place / figure.ring + 0.9 * uneven;
@@ -184,10 +215,11 @@ fn rings(noise: &Noise, figure: &Figure, mean: f32) -> Vec<[f32; 2]> {
         let share = phase - (phase as i32) as f32;
         let own = 0.5 + noise.one(phase as i32);
         let crowd = if figure.early > 0.0 { (1.0 - share / 0.5).max(0.08) } else { 0.6 };
-        let before = sum as f32;
         let dark = figure.profile(share) * own + figure.streaks * band - mean;
-        sum += f64::from(dark * ALONG);
-        [before, crowd]
+        let dark = dark * ALONG;
+        let before = (sum + 0.5 * f64::from(dark)) as f32;
+        sum += f64::from(dark);
+        Ring { before, dark, crowd }
     });
     rings.collect()
 }
@@ -195,20 +227,10 @@ fn rings(noise: &Noise, figure: &Figure, mean: f32) -> Vec<[f32; 2]> {
 /// How pixels of a row lie to the grain: where the first is and how far it is to the next, mm,
 /// and what the slopes to the right and up count along and across it.
 struct Way {
-    row: usize,
-    /// Whether the grain runs down the picture.
-    turned: bool,
     along: [f32; 2],
     across: [f32; 2],
     by_along: [f32; 2],
     by_across: [f32; 2],
-}
-
-impl Way {
-    /// Along and across the grain.
-    fn cell(&self, column: usize) -> [usize; 2] {
-        if self.turned { [self.row, column] } else { [column, self.row] }
-    }
 }
 
 /// A row of pixels on a board.
@@ -216,9 +238,11 @@ impl Way {
 pub(super) struct Course {
     row: usize,
     /// How far the pith is off, how much the rings are shifted, mm, and how dark the wood is.
-    slow: [Vec<f32>; 3],
-    stretches: Vec<[f32; 2]>,
-    nodes: Vec<f32>,
+    slow: [Between; 3],
+    /// Where stretches of the radius begin and end, then what is found there; one by their
+    /// length.
+    stretches: [Vec<f32>; 3],
+    fibres: Vec<Fibre>,
 }
 
 /// The slow changes of a trunk, on a coarse lattice.
@@ -267,18 +291,12 @@ impl Slow {
     }
 
     fn draw(&self, row: usize, columns: &Range<usize>, course: &mut Course) {
-        let Course { slow, nodes, .. } = course;
         let place = row as f32 / self.apart;
-        let share = place.fract();
-        let first = place as usize * self.columns;
-        let pixels = self.across.places();
-        for (part, out) in self.lattice.iter().zip(slow) {
-            let (upper, lower) = part[first..].split_at(self.columns);
-            nodes.clear();
-            let pairs = upper.iter().zip(lower);
-            nodes.extend(pairs.map(|(upper, lower)| upper + (lower - upper) * share));
-            out.resize(pixels, 0.0);
-            self.across.draw(nodes, columns, out);
+        let upper = place as usize;
+        for (part, out) in self.lattice.iter().zip(&mut course.slow) {
+            out.to((upper, place - upper as f32), columns, |row, out| {
+                self.across.draw(&part[row * self.columns..][..self.columns], out);
+            });
         }
     }
 }

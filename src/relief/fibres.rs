@@ -1,8 +1,11 @@
 //! The fine figure of a board: fibres, pores and rays, worked out ahead.
 
 use super::figure::Figure;
+use super::lanes::{at_least, mix, nearest};
 use super::noise::Noise;
-use super::spread::Spread;
+use super::spread::{Between, Spread, ease};
+use crate::model::Grain;
+use std::ops::Range;
 
 /// Keeps the places of the noise above zero, mm.
 pub(super) const AWAY: f32 = 1000.0;
@@ -13,91 +16,187 @@ const SHIFT: f32 = 0.6;
 /// What one is as darkness is kept.
 const WHOLE: f32 = 8192.0;
 
-/// The lines of a board, one beside the other, as fine as its picture.
+/// The lines of a board, one beside the other, as fine as its picture and in its order.
 #[derive(Clone, Debug)]
 pub(super) struct Fibres {
-    /// Side of a cell, mm.
-    side: f32,
-    /// Cells along a line.
-    length: usize,
+    /// Lines by one mm of height.
+    per_mm: f32,
     /// How far the first line of a surface at the top of the board lies from the first of all.
     offset: f32,
-    /// Fibres and rays, then pores, both in parts of [`WHOLE`]; line by line.
-    cells: Vec<[i16; 2]>,
+    /// Cells in a row, and from one line to the next.
+    width: usize,
+    apart: usize,
+    /// Row by row of the picture.
+    cells: Vec<Fibre>,
 }
 
-/// One kind of noise on a line.
+/// Darkness of fibres and rays in the lower half, of pores in the upper, both in parts of
+/// [`WHOLE`].
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Fibre(u32);
+
+impl Fibre {
+    #[inline]
+    fn new(fibre: f32, pore: f32) -> Self {
+        /// Whole numbers around it have their own lowest bits, those below zero as well.
+        const MIDDLE: f32 = 12_582_912.0;
+        let bits = |dark: f32| (dark * WHOLE + MIDDLE).to_bits();
+        Self(bits(fibre) & 0xFFFF | bits(pore) << 16)
+    }
+
+    /// Of fibres and rays, then of pores.
+    #[inline]
+    pub(super) fn darks(self) -> [f32; 2] {
+        let parts = [(self.0 << 16).cast_signed() >> 16, self.0.cast_signed() >> 16];
+        parts.map(|part| part as f32 * (1.0 / WHOLE))
+    }
+}
+
+/// One kind of noise.
 struct Kind {
-    spread: Spread,
-    /// Width across the grain, mm, and where it begins there.
-    wide: [f32; 2],
-    nodes: Vec<f32>,
-    line: Vec<f32>,
+    /// Length along the grain and width across it, mm.
+    size: [f32; 2],
+    /// Where it begins across.
+    off: f32,
+    /// What does not change from row to row of the picture.
+    across: Across,
+    row: Between,
+}
+
+/// How noise goes over a row of the picture.
+enum Across {
+    /// Along the grain, from a node on.
+    Along(Spread, usize),
+    /// Across the grain: the row of the noise, and how far to the next.
+    Lines(Vec<(usize, f32)>),
 }
 
 impl Kind {
-    fn new(from: f32, (length, side): (usize, f32), [long, wide, off]: [f32; 3]) -> Self {
-        let first = (from / long).floor();
-        let at = |cell: usize| (from + cell as f32 * side) / long - first;
-        let spread = Spread::new((0..length).map(at)).eased();
-        let nodes = vec![0.0; spread.nodes() + first as usize];
-        Self { spread, wide: [wide, off], nodes, line: vec![0.0; length] }
+    /// Over so many pixels of a row, by where they lie along the grain or across it.
+    fn new(grain: Grain, [long, wide, off]: [f32; 3], pixels: &[f32]) -> Self {
+        let across = match grain {
+            Grain::X => {
+                let first = pixels.first().map_or(0.0, |from| (from / long).floor());
+                let places = pixels.iter().map(|at| at / long - first);
+                Across::Along(Spread::new(places).eased(), first as usize)
+            }
+            Grain::Y => {
+                let lines = pixels.iter().map(|at| place(at / wide + off));
+                Across::Lines(lines.collect())
+            }
+        };
+        Self { size: [long, wide], off, across, row: Between::default() }
     }
 
-    fn draw(&mut self, noise: &Noise, across: f32) {
-        noise.nodes(across / self.wide[0] + self.wide[1], &mut self.nodes);
-        let first = self.nodes.len() - self.spread.nodes();
-        let all = 0..self.line.len();
-        self.spread.draw(&self.nodes[first..], &all, &mut self.line);
+    /// Draws the row of the picture that lies there along the grain or across it.
+    fn draw(&mut self, noise: &Noise, at: f32, width: usize) {
+        let Self { size: [long, wide], off, across, row } = self;
+        let all = 0..width;
+        match across {
+            Across::Along(spread, first) => {
+                row.to(place(at / *wide + *off), &all, |row, out| {
+                    let nodes: Vec<f32> = noise.along(row, *first, spread.nodes());
+                    spread.draw(&nodes, out);
+                });
+            }
+            Across::Lines(lines) => row.to(place(at / *long), &all, |column, out| {
+                out.clear();
+                out.extend(lines.iter().map(|(row, share)| {
+                    let [upper, lower] =
+                        [*row, row + 1].map(|row| noise.node(row, column));
+                    mix(upper, lower, *share)
+                }));
+            }),
+        }
     }
 }
 
+/// A node and how far, eased, to the next.
+fn place(at: f32) -> (usize, f32) {
+    let node = at as usize;
+    (node, ease(at - node as f32))
+}
+
 impl Fibres {
-    /// From a corner (along and across the grain, mm) over a board so long and wide, its
-    /// surface down to a depth.
+    /// From a corner (to the right and down, mm) over a picture so wide and high, with pixels
+    /// of a side, its surface down to a depth.
     pub(super) fn new(
         (noise, figure): (&Noise, &Figure),
-        [along, across]: [f32; 2],
-        (size, side): ([usize; 2], f32),
+        (grain, [right, down]): (Grain, [f32; 2]),
+        ([columns, rows], side): ([usize; 2], f32),
         depth: f32,
     ) -> Self {
-        let [length, width] = size;
         let offset = (SHIFT * depth / side).ceil() + 1.0;
-        let lines = width + offset as usize + 1;
-        let kind = |parts: [f32; 3]| Kind::new(along + AWAY, (length, side), parts);
+        let more = offset as usize + 1;
+        let (width, height, apart, back) = match grain {
+            Grain::X => (columns, rows + more, columns, [0.0, offset]),
+            Grain::Y => (columns + more, rows, 1, [offset, 0.0]),
+        };
+        let at =
+            |from: f32, cell: usize, back: f32| from + AWAY + (cell as f32 - back) * side;
+        let pixels: Vec<f32> = (0..width).map(|cell| at(right, cell, back[0])).collect();
         let [long, wide] = figure.pore;
-        let mut fine = kind([14.0, (2.0 * side).max(0.3), 0.0]);
-        let mut coarse = kind([60.0, 1.3, 0.0]);
-        let mut pores = kind([long, wide.max(1.5 * side), 0.0]);
-        let mut rays = kind([1.9, (1.8 * side).max(0.55), 31.0]);
-        let mut cells = Vec::with_capacity(length * lines);
-        for line in 0..lines {
-            let at = across + AWAY + (line as f32 - offset) * side;
-            for kind in [&mut fine, &mut coarse, &mut pores] {
-                kind.draw(noise, at);
+        let mut kinds = [
+            [14.0, (2.0 * side).max(0.3), 0.0],
+            [60.0, 1.3, 0.0],
+            [long, wide.max(1.5 * side), 0.0],
+            [1.9, (1.8 * side).max(0.55), 31.0],
+        ]
+        .map(|parts| Kind::new(grain, parts, &pixels));
+        // Without flecks no rays are drawn.
+        let drawn = if figure.flecks > 0.0 { 4 } else { 3 };
+        let mut cells = vec![Fibre::default(); width * height];
+        for (row, out) in cells.chunks_exact_mut(width).enumerate() {
+            let at = at(down, row, back[1]);
+            for kind in &mut kinds[..drawn] {
+                kind.draw(noise, at, width);
             }
-            if figure.flecks > 0.0 {
-                rays.draw(noise, at);
-            }
-            let parts =
-                fine.line.iter().zip(&coarse.line).zip(&pores.line).zip(&rays.line);
-            cells.extend(parts.map(|(((fine, coarse), pore), ray)| {
-                let fibre = 0.6 * (fine - 0.5) + (coarse - 0.5);
-                let fleck = ((ray - 0.66) * 3.0).max(0.0);
-                let pore = ((pore - 0.62) * 2.7).max(0.0);
-                let dark =
-                    [figure.fibre * fibre + figure.flecks * fleck, figure.pores * pore];
-                dark.map(|part| (part * WHOLE) as i32 as i16)
-            }));
+            let [fine, coarse, pores, rays] =
+                kinds.each_ref().map(|kind| kind.row.line());
+            let rays = if drawn == 4 { rays } else { fine };
+            weave(figure, [fine, coarse, pores, rays], out);
         }
-        Self { side, length, offset, cells }
+        Self { per_mm: SHIFT / side, offset, width, apart, cells }
     }
 
-    /// At a cell along the grain and one across it, on a surface at a height.
-    pub(super) fn at(&self, [along, across]: [usize; 2], z: f32) -> [f32; 2] {
-        // Fibres are cut where the surface slopes, so that they shift with depth.
-        let shift = (self.offset + z * (SHIFT / self.side) + 0.5) as i32 as usize;
-        let cell = self.cells.get((across + shift) * self.length + along);
-        cell.copied().unwrap_or_default().map(|part| f32::from(part) * (1.0 / WHOLE))
+    /// At a pixel, on a surface at a height.
+    pub(super) fn at(&self, [column, row]: [usize; 2], z: f32) -> Fibre {
+        let cell = row * self.width + column + self.apart * self.line(z);
+        self.cells.get(cell).copied().unwrap_or_default()
+    }
+
+    /// The same for some pixels of a row.
+    pub(super) fn row(
+        &self,
+        row: usize,
+        columns: &Range<usize>,
+        heights: &[f32],
+        out: &mut [Fibre],
+    ) {
+        let first = row * self.width;
+        let cells = (first + columns.start..first + columns.end).zip(heights);
+        for ((cell, z), out) in cells.zip(out) {
+            let fibre = self.cells.get(cell + self.apart * self.line(*z));
+            *out = fibre.copied().unwrap_or_default();
+        }
+    }
+
+    /// Fibres are cut where the surface slopes, so that they shift with depth.
+    #[inline]
+    fn line(&self, z: f32) -> usize {
+        nearest(at_least(self.offset + z * self.per_mm, 0.0)) as usize
+    }
+}
+
+/// A row of fine and coarse fibres, pores and rays.
+fn weave(figure: &Figure, lines: [&[f32]; 4], out: &mut [Fibre]) {
+    let [fine, coarse, pores, rays] = lines;
+    let parts = fine.iter().zip(coarse).zip(pores).zip(rays);
+    for (out, (((fine, coarse), pore), ray)) in out.iter_mut().zip(parts) {
+        let fibre = 0.6 * (fine - 0.5) + (coarse - 0.5);
+        let fleck = at_least((ray - 0.66) * 3.0, 0.0);
+        let pore = at_least((pore - 0.62) * 2.7, 0.0);
+        let fibre = figure.fibre * fibre + figure.flecks * fleck;
+        *out = Fibre::new(fibre, figure.pores * pore);
     }
 }

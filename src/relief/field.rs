@@ -2,6 +2,7 @@
 
 use super::carve::Pass;
 use super::grid::Grid;
+use super::lanes::{at_least, mix};
 use super::near::Near;
 use super::solid::Solid;
 use std::ops::Range;
@@ -59,23 +60,33 @@ impl Step {
 /// Steps by their cell.
 #[derive(Clone, Debug)]
 pub(super) struct Steps {
-    /// One more than the place in `all`; 0 where there is none.
+    /// One more than the place in `all`; 0 where there is none. Kept while cuts are made.
     places: Vec<u32>,
-    all: Vec<Step>,
+    all: Vec<(usize, Step)>,
 }
 
 impl Steps {
-    pub(super) fn get(&self, cell: usize) -> Option<&Step> {
-        self.all.get((self.places[cell] as usize).wrapping_sub(1))
-    }
-
     pub(super) fn get_mut(&mut self, cell: usize) -> Option<&mut Step> {
-        self.all.get_mut((self.places[cell] as usize).wrapping_sub(1))
+        let place = (self.places[cell] as usize).wrapping_sub(1);
+        self.all.get_mut(place).map(|(_, step)| step)
     }
 
     pub(super) fn put(&mut self, cell: usize, step: Step) {
-        self.all.push(step);
+        self.all.push((cell, step));
         self.places[cell] = self.all.len() as u32;
+    }
+
+    /// Puts them in order; none is added from now on.
+    fn sort(&mut self) {
+        self.places = vec![];
+        // Each cut puts its own in order.
+        self.all.sort_by_key(|(cell, _)| *cell);
+    }
+
+    /// Those of some cells.
+    fn of(&self, cells: &Range<usize>) -> &[(usize, Step)] {
+        let before = |end: usize| self.all.partition_point(|(cell, _)| *cell < end);
+        &self.all[before(cells.start)..before(cells.end)]
     }
 }
 
@@ -97,6 +108,7 @@ impl Field {
             field.carve(&Pass::edge(edge, &grid));
         }
         field.bound(round, solid.thickness);
+        field.steps.sort();
         field
     }
 
@@ -136,8 +148,15 @@ impl Field {
         [&self.slopes[0][cells.clone()], &self.slopes[1][cells]]
     }
 
+    /// Steps of a row by their columns, from the left.
+    pub(super) fn steps(&self, row: usize) -> impl Iterator<Item = (usize, &Step)> {
+        let cells = self.cells(row);
+        let steps = self.steps.of(&cells).iter();
+        steps.map(move |(cell, step)| (cell - cells.start, step))
+    }
+
     /// Where a row is kept.
-    pub(super) fn cells(&self, row: usize) -> Range<usize> {
+    fn cells(&self, row: usize) -> Range<usize> {
         row * self.grid.size[0]..(row + 1) * self.grid.size[0]
     }
 
@@ -171,12 +190,12 @@ impl Field {
 
     /// Mean heights of the cells of a row; what is not dish is as low as its underside.
     pub(super) fn means(&self, row: usize, cover: &[f32], bottom: f32, out: &mut [f32]) {
-        let cells = self.cells(row);
-        let heights = self.row(row).iter().zip(&self.steps.places[cells]);
-        for ((out, (z, step)), share) in out.iter_mut().zip(heights).zip(cover) {
-            let step = self.steps.all.get((*step as usize).wrapping_sub(1));
-            let z = step.map_or(*z, Step::mean);
-            *out = bottom + (z - bottom) * share;
+        let parts = self.row(row).iter().zip(cover);
+        for (out, (z, share)) in out.iter_mut().zip(parts) {
+            *out = mix(bottom, *z, *share);
+        }
+        for (column, step) in self.steps(row) {
+            out[column] = mix(bottom, step.mean(), cover[column]);
         }
     }
 
@@ -190,9 +209,9 @@ impl Field {
             self.outline = around.near;
         }
         for z in &mut self.heights {
-            *z = z.max(bottom);
+            *z = at_least(*z, bottom);
         }
-        for step in &mut self.steps.all {
+        for (_, step) in &mut self.steps.all {
             step.low.z = step.low.z.max(bottom);
         }
     }

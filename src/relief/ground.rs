@@ -1,6 +1,7 @@
 //! The paper beside a dish, darkened by its shade.
 
 use super::map::{Map, Soft};
+use super::spread::Between;
 
 /// How far the shade on the paper reaches to the lower right, as a share of the thickness.
 pub(super) const CAST: f64 = 0.16;
@@ -12,7 +13,8 @@ pub(super) const BLUR: f64 = 0.11;
 pub(super) struct Ground {
     /// Its shade and the darkness where it touches.
     parts: [Part; 2],
-    nodes: Vec<f32>,
+    /// How bright the paper of the present row is.
+    pub(super) bright: Vec<f32>,
 }
 
 struct Part {
@@ -21,8 +23,7 @@ struct Part {
     by: usize,
     /// How dark it is.
     most: f32,
-    /// Of the present row.
-    line: Vec<f32>,
+    row: Between,
 }
 
 impl Ground {
@@ -33,32 +34,23 @@ impl Ground {
             soft: half.soft(blur * thick, columns),
             by: (cast * thick).round() as usize,
             most,
-            line: vec![0.0; columns],
+            row: Between::default(),
         };
         let parts = [part(BLUR as f32, CAST as f32, 0.42), part(0.03, 0.05, 0.30)];
-        Self { parts, nodes: Vec::new() }
+        Self { parts, bright: vec![1.0; columns] }
     }
 
     /// Goes to a row.
     pub(super) fn row(&mut self, row: usize) {
+        self.bright.fill(1.0);
+        let columns = self.bright.len();
         for part in &mut self.parts {
-            match row.checked_sub(part.by) {
-                Some(row) => {
-                    let columns = 0..part.line.len();
-                    part.soft.draw(row, (&columns, &mut self.nodes), &mut part.line);
-                }
-                None => part.line.fill(0.0),
+            let by = part.by.min(columns);
+            let Some(row) = row.checked_sub(part.by) else { continue };
+            part.soft.to(row, &(0..columns - by), &mut part.row);
+            for (bright, hidden) in self.bright[by..].iter_mut().zip(part.row.line()) {
+                *bright *= 1.0 - part.most * hidden;
             }
         }
-    }
-
-    /// How bright the paper of a pixel is.
-    pub(super) fn bright(&self, column: usize) -> f32 {
-        let mut bright = 1.0;
-        for part in &self.parts {
-            let hidden = column.checked_sub(part.by).map_or(0.0, |from| part.line[from]);
-            bright *= 1.0 - part.most * hidden;
-        }
-        bright
     }
 }

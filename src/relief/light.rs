@@ -1,7 +1,9 @@
 //! Light from the upper left on a height field: what shades what.
 
 use super::field::Facet;
+use super::lanes::at_least;
 use super::map::{Map, Soft};
+use super::spread::Between;
 use std::ops::Range;
 
 /// Toward the light: right, up, out of the picture.
@@ -21,7 +23,6 @@ pub(super) struct Light {
     rays: Rays,
     /// Heights nearby and around, mm.
     around: [Soft; 2],
-    nodes: Vec<f32>,
     beam: Beam,
 }
 
@@ -29,9 +30,8 @@ impl Light {
     /// On pixels with sides of `side` mm in so many columns, by half the map of their heights.
     pub(super) fn on(half: &Map, columns: usize, side: f32) -> Self {
         let around = [1.2, 5.0].map(|mm| half.soft(mm / side, columns));
-        let beam = Beam { shade: vec![0.0; columns], around: [const { Vec::new() }; 2] };
-        let beam = Beam { around: beam.around.map(|_| vec![0.0; columns]), ..beam };
-        Self { rays: Rays::new(columns, side), around, nodes: Vec::new(), beam }
+        let beam = Beam { shade: vec![0.0; columns], around: Default::default() };
+        Self { rays: Rays::new(columns, side), around, beam }
     }
 
     /// On some pixels of the next row, by its heights.
@@ -39,22 +39,34 @@ impl Light {
         &mut self,
         (row, heights): (usize, &[f32]),
         columns: &Range<usize>,
-    ) -> &Beam {
-        let Self { rays, around, nodes, beam } = self;
+    ) {
+        let Self { rays, around, beam } = self;
         rays.row(heights, &mut beam.shade);
         for (map, out) in around.iter().zip(&mut beam.around) {
-            map.draw(row, (columns, nodes), out);
+            map.to(row, columns, out);
         }
-        beam
+    }
+
+    /// On the present row.
+    pub(super) fn beam(&self) -> &Beam {
+        &self.beam
     }
 }
 
 /// Light on a row of pixels.
 pub(super) struct Beam {
     /// What is hidden from the lamp, 0 to 1.
-    pub(super) shade: Vec<f32>,
+    shade: Vec<f32>,
     /// Heights nearby and around, mm.
-    pub(super) around: [Vec<f32>; 2],
+    around: [Between; 2],
+}
+
+/// What comes from the places of a row to the eye, each in its own line.
+#[derive(Default)]
+pub(super) struct Glows {
+    pub(super) bright: Vec<f32>,
+    pub(super) gloss: Vec<f32>,
+    pub(super) around: Vec<f32>,
 }
 
 /// What comes from a place to the eye.
@@ -71,8 +83,34 @@ pub(super) struct Glow {
 impl Beam {
     /// On a piece of the surface in one of the pixels.
     pub(super) fn on(&self, column: usize, facet: Facet) -> Glow {
-        let [near, far] = [&self.around[0], &self.around[1]].map(|line| line[column]);
+        let [near, far] = self.around.each_ref().map(|row| row.line()[column]);
         glow(facet, [near, far], self.shade[column])
+    }
+
+    /// On the surface in some of the pixels.
+    pub(super) fn over(
+        &self,
+        columns: &Range<usize>,
+        (heights, [right, up]): (&[f32], [&[f32]; 2]),
+        out: &mut Glows,
+    ) {
+        let count = columns.len();
+        let Glows { bright, gloss, around } = out;
+        for line in [&mut *bright, &mut *gloss, &mut *around] {
+            line.resize(count, 0.0);
+        }
+        let [near, far] = self.around.each_ref().map(|row| &row.line()[columns.clone()]);
+        let facets = heights.iter().zip(right).zip(up);
+        let light = near.iter().zip(far).zip(&self.shade[columns.clone()]);
+        let outs = bright.iter_mut().zip(gloss).zip(around);
+        for (((out, gloss), around), (facet, light)) in outs.zip(facets.zip(light)) {
+            let (((z, right), up), ((near, far), shade)) = (facet, light);
+            let facet = Facet { z: *z, slope: [*right, *up] };
+            let found = glow(facet, [*near, *far], *shade);
+            *out = found.bright;
+            *gloss = found.gloss;
+            *around = found.around;
+        }
     }
 }
 
@@ -91,11 +129,11 @@ pub(super) fn glow(facet: Facet, around: [f32; 2], shade: f32) -> Glow {
     let sky = SKY * (0.45 + 0.55 * up) * (1.0 - hidden);
     let bright = sky + (1.0 - SKY) * lamp * (1.0 - SHADE * shade);
     // Half way between lamp and eye.
-    let gloss = ((HALF - faced) * up * HALF_LENGTH).max(0.0);
+    let gloss = at_least((HALF - faced) * up * HALF_LENGTH, 0.0);
     let gloss = gloss * gloss;
     let gloss = gloss * gloss * gloss * gloss;
     let gloss = gloss * gloss * (1.0 - shade);
-    Glow { bright, gloss, around: 0.36 * hidden.max(0.0) }
+    Glow { bright, gloss, around: 0.36 * at_least(hidden, 0.0) }
 }
 
 /// How far up the vector half way between lamp and eye goes, and one by its length.

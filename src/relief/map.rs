@@ -1,6 +1,6 @@
 //! Numbers over the pixels of a picture.
 
-use super::spread::Spread;
+use super::spread::{Between, Spread};
 use std::ops::Range;
 
 /// Rows of numbers, from the upper left.
@@ -25,15 +25,19 @@ impl Map {
     /// Takes a row of pixels in.
     pub(super) fn take(&mut self, row: usize, pixels: &[f32]) {
         let start = row / 2 * self.size[0];
+        let pairs = pixels.chunks_exact(2);
+        // The last column may be alone, as may the last row.
+        let alone = pairs.remainder().first().copied();
         if row.is_multiple_of(2) {
-            // The last row may be alone.
-            self.values.resize(start, 0.0);
-            self.values.extend(
-                pixels.chunks(2).map(|pair| 0.5 * (pair[0] + pair[pair.len() - 1])),
-            );
+            self.values.truncate(start);
+            self.values.extend(pairs.map(|pair| 0.5 * (pair[0] + pair[1])).chain(alone));
         } else {
-            for (sum, pair) in self.values[start..].iter_mut().zip(pixels.chunks(2)) {
-                *sum = 0.5 * *sum + 0.25 * (pair[0] + pair[pair.len() - 1]);
+            let sums = &mut self.values[start..];
+            for (sum, pair) in sums.iter_mut().zip(pairs) {
+                *sum = 0.5 * *sum + 0.25 * (pair[0] + pair[1]);
+            }
+            if let Some((sum, alone)) = sums.last_mut().zip(alone) {
+                *sum = 0.5 * (*sum + alone);
             }
         }
     }
@@ -130,21 +134,13 @@ pub(super) struct Soft {
 }
 
 impl Soft {
-    /// Its values at some of the pixels of a row.
-    pub(super) fn draw(
-        &self,
-        row: usize,
-        (columns, nodes): (&Range<usize>, &mut Vec<f32>),
-        out: &mut [f32],
-    ) {
+    /// Goes to its values at some of the pixels of a row.
+    pub(super) fn to(&self, row: usize, columns: &Range<usize>, out: &mut Between) {
         let place = place(row, self.by);
-        let share = place.fract();
-        let row = (place as usize).min(self.map.size[1] - 1);
-        let below = self.map.row((row + 1).min(self.map.size[1] - 1));
-        nodes.clear();
-        let pairs = self.map.row(row).iter().zip(below);
-        nodes.extend(pairs.map(|(upper, lower)| upper + (lower - upper) * share));
-        nodes.extend(nodes.last().copied());
-        self.across.draw(nodes, columns, out);
+        let last = self.map.size[1] - 1;
+        let upper = (place as usize).min(last);
+        out.to((upper, place - upper as f32), columns, |row, out| {
+            self.across.draw(self.map.row(row.min(last)), out);
+        });
     }
 }

@@ -13,6 +13,7 @@ mod figure;
 mod flank;
 mod grid;
 mod ground;
+mod lanes;
 mod light;
 mod map;
 mod near;

@@ -33,15 +33,14 @@ impl Noise {
         above + (below - above) * v
     }
 
-    /// Its values at whole places to the right, between two rows.
-    pub(super) fn nodes(&self, y: f32, out: &mut [f32]) {
-        let row = y as i32 as usize;
-        let share = ease(y - row as f32);
-        let [upper, lower] =
-            [row, row + 1].map(|row| &self.values[row % ROWS * COLUMNS..][..COLUMNS]);
-        for (out, (upper, lower)) in out.iter_mut().zip(upper.iter().zip(lower).cycle()) {
-            *out = upper + (lower - upper) * share;
-        }
+    /// Its value at a whole place.
+    pub(super) fn node(&self, row: usize, column: usize) -> f32 {
+        self.values[row % ROWS * COLUMNS + column % COLUMNS]
+    }
+
+    /// Its values at so many whole places of a row, from one on to the right.
+    pub(super) fn along(&self, row: usize, first: usize, count: usize) -> Vec<f32> {
+        (first..first + count).map(|column| self.node(row, column)).collect()
     }
 
     /// The value of one place of many.

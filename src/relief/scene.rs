@@ -4,11 +4,13 @@ use super::board::{Board, Course};
 use super::field::{Facet, Field, STEEPEST, Step};
 use super::grid::Grid;
 use super::ground::{BLUR, CAST, Ground};
-use super::light::{Beam, Light};
+use super::lanes::{mix, nearest};
+use super::light::{Beam, Glow, Glows, Light};
 use super::map::Map;
 use super::solid::Solid;
-use super::timber::{Timber, linear};
+use super::timber::{Timber, Tint, linear};
 use crate::curve::Rect;
+use std::ops::Range;
 use std::sync::OnceLock;
 
 /// A dish and what it is painted in.
@@ -50,24 +52,47 @@ impl Scene {
     }
 }
 
-/// Values of linear light told apart.
-pub(super) const TABLE: f32 = 4095.0;
+/// Coded values (sRGB) of a share of the most linear light, from 0 to 1.
+#[derive(Clone, Copy)]
+pub(super) struct Codes(&'static [u8]);
 
-/// Coded values of linear light (IEC 61966-2-1, sRGB; from memory).
-pub(super) fn codes() -> &'static [u8] {
-    static CODES: OnceLock<Vec<u8>> = OnceLock::new();
-    CODES.get_or_init(|| {
-        let codes = (0..=TABLE as u16).map(|step| {
-            let light = (f32::from(step) + 0.5) / (TABLE + 1.0);
-            let coded = if light <= 0.003_130_8 {
-                light * 12.92
-            } else {
-                1.055 * light.powf(1.0 / 2.4) - 0.055
-            };
-            (coded * 255.0).round() as u8
+impl Codes {
+    /// Values of linear light told apart, without that of no light.
+    const LAST: u16 = 4095;
+
+    /// Worked out once (IEC 61966-2-1, sRGB; from memory).
+    pub(super) fn known() -> Self {
+        static CODES: OnceLock<Vec<u8>> = OnceLock::new();
+        let codes = CODES.get_or_init(|| {
+            let codes = (0..=Self::LAST).map(|step| {
+                let light = f32::from(step) / f32::from(Self::LAST);
+                let coded = if light <= 0.003_130_8 {
+                    light * 12.92
+                } else {
+                    1.055 * light.powf(1.0 / 2.4) - 0.055
+                };
+                (coded * 255.0).round() as u8
+            });
+            codes.collect()
         });
-        codes.collect()
-    })
+        Self(codes)
+    }
+
+    /// Where the code of a light is found.
+    #[inline]
+    pub(super) fn place(light: f32) -> u32 {
+        nearest(light.clamp(0.0, 1.0) * f32::from(Self::LAST))
+    }
+
+    #[inline]
+    pub(super) fn at(self, place: u32) -> u8 {
+        let codes = &self.0[..=usize::from(Self::LAST)];
+        codes[place as usize % codes.len()]
+    }
+
+    pub(super) fn of(self, light: f32) -> u8 {
+        self.at(Self::place(light))
+    }
 }
 
 /// Paints row by row, from the top.
@@ -78,13 +103,17 @@ struct Painter<'a> {
     ground: Ground,
     board: Board,
     course: Course,
-    paper: [u8; 3],
+    paper: [f32; 3],
+    codes: Codes,
     /// The height of the underside.
     bottom: f32,
-    /// Of a row: the share of each pixel that is dish, its mean height, how dark its wood is.
+    /// Of a row: the share of each pixel that is dish, its mean height.
     cover: Vec<f32>,
     means: Vec<f32>,
+    /// Of its wood: how dark it is, what comes from it, and places of codes.
     darks: Vec<f32>,
+    glows: Glows,
+    places: [Vec<u32>; 3],
 }
 
 impl<'a> Painter<'a> {
@@ -92,8 +121,8 @@ impl<'a> Painter<'a> {
         let Scene { solid, timber, paper } = scene;
         let Grid { step, size, .. } = field.grid;
         let bottom = -solid.thickness as f32;
-        let [mut cover, mut means, darks] =
-            [const { Vec::new() }; 3].map(|_: Vec<f32>| vec![0.0; size[0]]);
+        let [mut cover, mut means] =
+            [const { Vec::new() }; 2].map(|_: Vec<f32>| vec![0.0; size[0]]);
         let [mut covers, mut heights] = [Map::half(size), Map::half(size)];
         for row in 0..size[1] {
             field.cover(row, &mut cover);
@@ -109,51 +138,110 @@ impl<'a> Painter<'a> {
             ground: Ground::of(&covers, size[0], -bottom / step as f32),
             board: Board::new(timber, &field.grid, middle, -bottom),
             course: Course::default(),
-            paper: *paper,
+            paper: paper.map(linear),
+            codes: Codes::known(),
             bottom,
             cover,
             means,
-            darks,
+            darks: vec![],
+            glows: Glows::default(),
+            places: Default::default(),
         }
     }
 
     fn row(&mut self, row: usize, out: &mut [u8]) {
-        let Self { field, timber, light, ground, board, course, .. } = self;
-        let columns = field.cover(row, &mut self.cover);
-        field.means(row, &self.cover, self.bottom, &mut self.means);
-        let beam = light.row((row, &self.means), &columns);
-        let surface = (field.row(row), field.slopes(row));
-        board.row(row, &columns, course);
-        board.darks(course, columns, surface, &mut self.darks);
-        ground.row(row);
-        let brush = Brush { timber, beam, board, course, side: field.grid.step as f32 };
-        let paper = self.paper.map(linear);
-        let codes = codes();
-        let code = |light: f32| codes[(light.clamp(0.0, 1.0) * TABLE) as i32 as usize];
-        let start = field.cells(row).start;
-        let pixels = self.cover.iter().zip(&self.darks).zip(out.chunks_exact_mut(3));
-        for (column, ((share, dark), pixel)) in pixels.enumerate() {
-            let bright = if *share < 1.0 { ground.bright(column) } else { 1.0 };
-            if *share <= 0.0 {
-                if bright >= 1.0 {
-                    pixel.copy_from_slice(&self.paper);
-                } else {
-                    for (pixel, paper) in pixel.iter_mut().zip(paper) {
-                        *pixel = code(paper * bright);
-                    }
-                }
+        let columns = self.field.cover(row, &mut self.cover);
+        self.field.means(row, &self.cover, self.bottom, &mut self.means);
+        self.ground.row(row);
+        let [left, right] = [0..columns.start, columns.end..self.cover.len()];
+        for columns in [left, right] {
+            self.bare(&columns, &mut out[3 * columns.start..3 * columns.end]);
+        }
+        self.light.row((row, &self.means), &columns);
+        if columns.is_empty() {
+            return;
+        }
+        self.wood(row, &columns, &mut out[3 * columns.start..3 * columns.end]);
+        self.edges(row, out);
+    }
+
+    /// Paper beside the dish.
+    fn bare(&self, columns: &Range<usize>, out: &mut [u8]) {
+        let bright = &self.ground.bright[columns.clone()];
+        for (pixel, bright) in out.as_chunks_mut().0.iter_mut().zip(bright) {
+            *pixel = self.paper.map(|paper| self.codes.of(paper * bright));
+        }
+    }
+
+    /// Pixels from the first of the dish to its last.
+    fn wood(&mut self, row: usize, columns: &Range<usize>, out: &mut [u8]) {
+        let Self { field, timber, board, course, darks, glows, places, .. } = self;
+        let slopes = field.slopes(row).map(|slopes| &slopes[columns.clone()]);
+        let surface = (&field.row(row)[columns.clone()], slopes);
+        board.row(row, columns, course);
+        board.darks(course, columns, surface, darks);
+        self.light.beam().over(columns, surface, glows);
+        let grounds =
+            [&self.cover, &self.ground.bright].map(|line| &line[columns.clone()]);
+        for (part, places) in places.iter_mut().enumerate() {
+            places.resize(columns.len(), 0);
+            let tint = timber.tint(part);
+            mingle(tint, self.paper[part], (darks, glows), grounds, places);
+        }
+        let [red, green, blue] = places;
+        let places = red.iter().zip(green).zip(blue);
+        for (pixel, ((red, green), blue)) in out.as_chunks_mut().0.iter_mut().zip(places)
+        {
+            *pixel = [*red, *green, *blue].map(|place| self.codes.at(place));
+        }
+    }
+
+    /// Pixels that an edge goes through.
+    fn edges(&self, row: usize, out: &mut [u8]) {
+        let Self { field, timber, board, course, .. } = self;
+        let side = field.grid.step as f32;
+        let brush = Brush { timber, beam: self.light.beam(), board, course, side };
+        for (column, step) in field.steps(row) {
+            let share = self.cover[column];
+            if share <= 0.0 {
                 continue;
             }
-            let cell = start + column;
-            let wood = match field.steps.get(cell) {
-                None => brush.lit(column, field.facet(cell), *dark),
-                Some(step) => brush.step(column, step),
-            };
-            let left = bright * (1.0 - share);
-            for ((pixel, wood), paper) in pixel.iter_mut().zip(wood).zip(paper) {
-                *pixel = code(wood * share + paper * left);
+            let left = self.ground.bright[column] * (1.0 - share);
+            let parts = brush.step(column, step).into_iter().zip(self.paper);
+            for (pixel, (wood, paper)) in out[3 * column..].iter_mut().zip(parts) {
+                *pixel = self.codes.of(wood * share + paper * left);
             }
         }
+    }
+}
+
+/// How much oiled wood shines.
+const GLOSS: f32 = 0.05;
+
+/// Linear light of wood of a colour.
+#[inline]
+fn shone(color: f32, glow: Glow) -> f32 {
+    // What the wood around sends has its colour already.
+    color * (glow.bright + glow.around * color) + GLOSS * glow.gloss
+}
+
+/// One part of the light of some pixels, of wood and of paper by their shares, as places of
+/// its codes.
+fn mingle(
+    tint: Tint,
+    paper: f32,
+    (darks, glows): (&[f32], &Glows),
+    [cover, bright]: [&[f32]; 2],
+    out: &mut [u32],
+) {
+    let glows = glows.bright.iter().zip(&glows.gloss).zip(&glows.around);
+    let parts = darks.iter().zip(glows).zip(cover.iter().zip(bright));
+    for (out, ((dark, ((own, gloss), around)), (share, shade))) in
+        out.iter_mut().zip(parts)
+    {
+        let glow = Glow { bright: *own, gloss: *gloss, around: *around };
+        let wood = shone(tint.color(*dark), glow);
+        *out = Codes::place(mix(paper * shade, wood, *share));
     }
 }
 
@@ -170,13 +258,8 @@ struct Brush<'a> {
 impl Brush<'_> {
     /// Linear light of a piece of the surface in wood so dark.
     fn lit(&self, column: usize, facet: Facet, dark: f32) -> [f32; 3] {
-        /// Of oiled wood.
-        const GLOSS: f32 = 0.05;
         let glow = self.beam.on(column, facet);
-        // What the wood around sends has its colour already.
-        self.timber
-            .color(dark)
-            .map(|part| part * (glow.bright + glow.around * part) + GLOSS * glow.gloss)
+        self.timber.color(dark).map(|color| shone(color, glow))
     }
 
     /// Linear light of a pixel at an edge: both sides by their shares, and the wall between

@@ -1,5 +1,6 @@
 //! Values at few places drawn out over many.
 
+use super::lanes::mix;
 use std::ops::Range;
 
 /// Where many places lie between nodes that are evenly apart.
@@ -34,33 +35,63 @@ impl Spread {
         self
     }
 
-    /// How many places there are.
-    pub(super) fn places(&self) -> usize {
-        self.shares.len()
-    }
-
     /// How many nodes it draws on.
     pub(super) fn nodes(&self) -> usize {
         self.starts.len() + 1
     }
 
-    /// The nodes' values at some of the places.
-    pub(super) fn draw(&self, nodes: &[f32], places: &Range<usize>, out: &mut [f32]) {
-        let first = self.starts.partition_point(|start| *start <= places.start) - 1;
-        let mut start = places.start;
-        let mut ends = self.starts.iter().skip(first + 1).copied();
-        for pair in nodes[first..].windows(2) {
-            let end = ends.next().unwrap_or(places.end).min(places.end);
-            let rise = pair[1] - pair[0];
+    /// The nodes' values at all places; beyond the last node it stays as there.
+    pub(super) fn draw(&self, nodes: &[f32], out: &mut Vec<f32>) {
+        out.resize(self.shares.len(), 0.0);
+        let ends = self.starts.iter().skip(1).copied().chain([self.shares.len()]);
+        let mut start = 0;
+        for ((node, from), end) in nodes.iter().enumerate().zip(ends) {
+            let rise = nodes.get(node + 1).unwrap_or(from) - from;
             let shares = &self.shares[start..end];
             for (out, share) in out[start..end].iter_mut().zip(shares) {
-                *out = pair[0] + rise * share;
+                *out = from + rise * share;
             }
             start = end;
-            if start == places.end {
-                break;
-            }
         }
+    }
+}
+
+/// A row of pixels between two rows of nodes, each drawn out once for all rows between.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Between {
+    upper: Option<usize>,
+    drawn: [Vec<f32>; 2],
+    line: Vec<f32>,
+}
+
+impl Between {
+    /// Goes to a share of the way from one row of nodes to the next; `draw` draws a row out.
+    pub(super) fn to(
+        &mut self,
+        (upper, share): (usize, f32),
+        columns: &Range<usize>,
+        draw: impl Fn(usize, &mut Vec<f32>),
+    ) {
+        let [over, under] = &mut self.drawn;
+        if self.upper != Some(upper) {
+            if self.upper.is_some_and(|last| last + 1 == upper) {
+                std::mem::swap(over, under);
+            } else {
+                draw(upper, over);
+            }
+            draw(upper + 1, under);
+            self.upper = Some(upper);
+        }
+        self.line.resize(over.len(), 0.0);
+        let pairs = over[columns.clone()].iter().zip(&under[columns.clone()]);
+        for (value, (over, under)) in self.line[columns.clone()].iter_mut().zip(pairs) {
+            *value = mix(*over, *under, share);
+        }
+    }
+
+    /// The row; only the columns last asked for are up to date.
+    pub(super) fn line(&self) -> &[f32] {
+        &self.line
     }
 }
 

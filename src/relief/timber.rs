@@ -44,15 +44,31 @@ impl Timber {
 
     /// The colour of wood so much darker than its mean, as linear light.
     pub(super) fn color(&self, dark: f32) -> [f32; 3] {
+        [0, 1, 2].map(|part| self.tint(part).color(dark))
+    }
+
+    /// Red, green or blue of its colour.
+    pub(super) fn tint(&self, part: usize) -> Tint {
         /// What is darker is warmer: how much it takes of red, green and blue.
         const WARM: [f32; 3] = [0.82, 1.04, 1.34];
-        let mut color = self.tone;
-        for (part, warm) in color.iter_mut().zip(WARM) {
-            let x = dark * warm;
-            // e^−x to the third power, near enough for x below one.
-            *part *= 1.0 - x * (1.0 - x * (0.5 - x * (1.0 / 6.0)));
-        }
-        color
+        Tint { tone: self.tone[part], warm: WARM[part] }
+    }
+}
+
+/// A part of the colour of a wood: at its mean, and how much darkness takes of it.
+#[derive(Clone, Copy)]
+pub(super) struct Tint {
+    tone: f32,
+    warm: f32,
+}
+
+impl Tint {
+    /// Where wood is so much darker than its mean, as linear light.
+    #[inline]
+    pub(super) fn color(self, dark: f32) -> f32 {
+        let x = dark * self.warm;
+        // e^−x to the third power, near enough for x below one.
+        self.tone * (1.0 - x * (1.0 - x * (0.5 - x * (1.0 / 6.0))))
     }
 }
 

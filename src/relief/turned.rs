@@ -3,7 +3,7 @@
 use super::board::{Board, Course};
 use super::field::Field;
 use super::grid::Grid;
-use super::scene::{Scene, TABLE, codes};
+use super::scene::{Codes, Scene};
 
 /// Cells around the outline that lie outside it, so that its edge can be found between cells.
 const AROUND: f64 = 3.0;
@@ -58,19 +58,19 @@ impl Scene {
         let middle = self.solid.outline.bounds().center();
         let board = Board::new(&self.timber, grid, middle, depth);
         let mut course = Course::default();
-        let codes = codes();
-        let code = |light: f32| codes[(light.clamp(0.0, 1.0) * TABLE) as usize];
-        let mean = self.timber.tone.map(code);
+        let codes = Codes::known();
+        let mean = self.timber.tone.map(|light| codes.of(light));
         let [columns, rows] = grid.size;
-        let mut darks = vec![0.0; columns];
+        let mut darks = Vec::new();
         let mut rgb = Vec::with_capacity(columns * rows * 3);
         for row in 0..rows {
             board.row(row, &(0..columns), &mut course);
             let surface = (field.row(row), field.slopes(row));
-            board.darks(&mut course, 0..columns, surface, &mut darks);
+            board.darks(&mut course, &(0..columns), surface, &mut darks);
             for (column, dark) in darks.iter().enumerate() {
                 let wood = !field.height(column, row).is_nan();
-                rgb.extend(if wood { self.timber.color(*dark).map(code) } else { mean });
+                let color = || self.timber.color(*dark).map(|light| codes.of(light));
+                rgb.extend(if wood { color() } else { mean });
             }
         }
         rgb
