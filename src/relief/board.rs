@@ -25,6 +25,8 @@ const PLACES: u16 = 8192;
 #[derive(Clone, Debug)]
 pub(super) struct Board {
     grain: Grain,
+    /// The columns.
+    columns: Vec<f32>,
     /// Side of a pixel, and a pixel's middle to the right and down from that of the dish, mm.
     side: f32,
     corner: [f32; 2],
@@ -49,6 +51,7 @@ impl Board {
         let side = grid.step as f32;
         Self {
             grain: *grain,
+            columns: (0..grid.size[0]).map(|column| column as f32).collect(),
             side,
             corner,
             fibres: Fibres::new(
@@ -100,16 +103,15 @@ impl Board {
         let slow = slow.each_ref().map(|part| &part.line()[columns.clone()]);
         let [bends, shifts, streaks] = slow;
         let [froms, tos, inverses] = stretches;
-        let first = i32::try_from(columns.start).unwrap_or(i32::MAX);
         let way = self.way(*row);
         let facets = heights.iter().zip(slopes[0]).zip(slopes[1]);
-        let cells = (first..).zip(facets).zip(bends.iter().zip(shifts));
+        let numbers = self.columns[columns.clone()].iter();
+        let cells = numbers.zip(facets).zip(bends.iter().zip(shifts));
         let ends = froms.iter_mut().zip(&mut *tos).zip(&mut *inverses);
         for (((from, to), inverse), ((column, facet), (bend, shift))) in ends.zip(cells) {
             let ((z, right), up) = facet;
             let facet = Facet { z: *z, slope: [*right, *up] };
-            [*from, *to, *inverse] =
-                self.stretch(&way, column as f32, facet, [*bend, *shift]);
+            [*from, *to, *inverse] = self.stretch(&way, *column, facet, [*bend, *shift]);
         }
         for (from, to) in froms.iter_mut().zip(&mut *tos) {
             [*from, *to] = self.rings([*from, *to, 0.0]);

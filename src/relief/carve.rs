@@ -5,6 +5,7 @@ use super::flank::Flank;
 use super::grid::Grid;
 use super::near::Near;
 use super::solid::{Cut, Edge, Tip};
+use std::ops::Range;
 
 /// A cut as its edge, and the heights within.
 pub(super) struct Pass {
@@ -13,6 +14,15 @@ pub(super) struct Pass {
     within: [f32; 2],
     flank: Flank,
     kind: Kind,
+}
+
+/// How a cell lies to a cut.
+#[derive(Clone, Copy, PartialEq)]
+enum Place {
+    Beyond,
+    Edge,
+    Side,
+    Level,
 }
 
 #[derive(Clone, Copy, PartialEq)]
@@ -28,30 +38,31 @@ enum Kind {
 }
 
 impl Pass {
-    pub(super) fn cut(cut: &Cut, grid: &Grid) -> Self {
+    /// A cut; its distances are kept in room that was used before.
+    pub(super) fn cut(cut: &Cut, grid: &Grid, spare: Vec<f32>) -> Self {
         match cut {
             Cut::Cleared { area, by, depth } => {
                 let flank = flank(by, *depth, grid);
-                let near = Near::region(area, grid, f64::from(flank.reach));
+                let near = Near::region(area, grid, [0.0, f64::from(flank.reach)], spare);
                 Self { near, within: [0.0, 1.0], flank, kind: Kind::Hollow }
             }
             Cut::Led { middle, by, depth } => {
                 let shown = by.shown(*depth);
-                let near = Near::region(middle, grid, shown + grid.step);
+                let near = Near::region(middle, grid, [shown + grid.step, 0.0], spare);
                 let within = [shown as f32, 1.0];
                 let flank = flank(by, *depth, grid);
                 Self { near, within, flank, kind: Kind::Hollow }
             }
             Cut::Along { lines, by, depth } => {
                 let shown = by.shown(*depth);
-                let near = Near::line(lines, grid, shown + grid.step);
+                let near = Near::line(lines, grid, shown + grid.step, spare);
                 let within = [shown as f32, -1.0];
                 let flank = flank(by, *depth, grid);
                 Self { near, within, flank, kind: Kind::Hollow }
             }
             Cut::Pointed { area, by, surface, limit } => {
                 let most = by.radius_at(*limit).max(grid.step);
-                let near = Near::region(area, grid, most + grid.step);
+                let near = Near::region(area, grid, [grid.step, most + grid.step], spare);
                 let flank = Flank::new(most, |wide| {
                     let depth = by.height_at(wide.min(by.radius())).unwrap_or(0.0);
                     -(surface + depth.min(*limit))
@@ -63,8 +74,10 @@ impl Pass {
         }
     }
 
-    pub(super) fn edge(edge: &Edge, grid: &Grid) -> Self {
-        let near = Near::region(&edge.hollow, grid, edge.radius + grid.step);
+    /// The round of an edge.
+    pub(super) fn edge(edge: &Edge, grid: &Grid, spare: Vec<f32>) -> Self {
+        let near =
+            Near::region(&edge.hollow, grid, [edge.radius + grid.step, 0.0], spare);
         let flank = Flank::new(edge.radius, |off| round(off, edge.radius));
         Self { near, within: [0.0, -1.0], flank, kind: Kind::Rim }
     }
@@ -78,32 +91,96 @@ impl Pass {
 
 impl Field {
     pub(super) fn carve(&mut self, pass: &Pass) {
-        let columns = self.grid.size[0];
         let side = self.grid.step as f32;
-        let level = pass.flank.level();
-        // Distances are kept to a millionth of what they are.
-        let reach = pass.flank.reach * 0.9999;
+        // Distances are kept to a millionth of what they are; what is farther is at its limit.
+        let (least, reach) = (-side * 0.9999, pass.flank.reach * 0.9999);
         let [from, times] = pass.within;
+        let flat = matches!(pass.kind, Kind::Flat(_));
+        let sort = |value: &f32| {
+            let within = from + times * value;
+            if within <= least {
+                Place::Beyond
+            } else if within >= reach {
+                Place::Level
+            } else if within < side || flat {
+                Place::Edge
+            } else {
+                Place::Side
+            }
+        };
         for (row, first, values) in pass.near.rows() {
-            for (column, value) in (first..).zip(values) {
-                let within = from + times * value;
-                if within <= -side {
-                    continue;
-                }
-                let cell = row * columns + column;
-                if within < reach {
-                    self.flank(pass, [column, row], within);
-                } else if pass.kind == Kind::Hollow || matches!(pass.kind, Kind::Flat(_))
-                {
-                    let flat = Facet { z: level, slope: [0.0; 2] };
-                    self.lower(cell, flat);
-                    if let Some(step) = self.steps.get_mut(cell) {
-                        lower(&mut step.low, flat);
-                        lower(&mut step.high, flat);
+            let mut start = 0;
+            while let Some(place) = values.get(start).map(sort) {
+                let left = values[start..].iter();
+                let count = match place {
+                    Place::Beyond => {
+                        left.take_while(|value| from + times * **value <= least).count()
+                    }
+                    Place::Level => {
+                        left.take_while(|value| from + times * **value >= reach).count()
+                    }
+                    Place::Edge | Place::Side => {
+                        left.take_while(|value| sort(value) == place).count()
+                    }
+                };
+                let columns = first + start..first + start + count;
+                let run = &values[start..start + count];
+                match place {
+                    Place::Beyond => {}
+                    Place::Level => self.level(pass, row, columns),
+                    Place::Side => self.side(pass, row, (first, start), run),
+                    Place::Edge => {
+                        for (column, value) in columns.zip(run) {
+                            self.flank(pass, [column, row], from + times * value);
+                        }
                     }
                 }
+                start += count;
             }
         }
+    }
+
+    /// Carves cells of a row where the cut is level.
+    fn level(&mut self, pass: &Pass, row: usize, columns: Range<usize>) {
+        if matches!(pass.kind, Kind::Rim | Kind::Outline) {
+            return;
+        }
+        let z = pass.flank.level();
+        let flat = Facet { z, slope: [0.0; 2] };
+        self.lower_all(&self.place(row, &columns), flat);
+        self.lower_steps(row, &columns, |_| flat);
+    }
+
+    /// Carves cells of a row on the side of a cut, at least their own side away from its edge:
+    /// those from a column on, counted from the first known.
+    fn side(
+        &mut self,
+        pass: &Pass,
+        row: usize,
+        (first, start): (usize, usize),
+        values: &[f32],
+    ) {
+        let side = self.grid.step as f32;
+        let [from, times] = pass.within;
+        let half = times / (2.0 * side);
+        let Some([above, own, below]) = pass.near.about(row) else { return };
+        let last = own.len() - 1;
+        let facet = |place: usize| {
+            let within = from + times * own[place];
+            let [left, right] = [own[place.saturating_sub(1)], own[last.min(place + 1)]];
+            let into =
+                [right - left, above[place] - below[place]].map(|part| part * half);
+            let [low, high] = [within - side / 2.0, within + side / 2.0]
+                .map(|at| pass.flank.height(at));
+            let rise = (high - low) / side;
+            let slope = gentle(into.map(|part| part * rise));
+            Facet { z: pass.flank.height(within), slope }
+        };
+        let columns = first + start..first + start + values.len();
+        for (cell, place) in self.place(row, &columns).zip(start..) {
+            self.lower(cell, facet(place));
+        }
+        self.lower_steps(row, &columns, |column| facet(column - first));
     }
 
     /// Carves a cell on the side of a cut, or on its edge.
@@ -130,7 +207,7 @@ impl Field {
         if within > 0.0 {
             self.lower(cell, own);
         }
-        match (self.steps.get_mut(cell), pass.kind) {
+        match (self.steps[row].get_mut(column), pass.kind) {
             (Some(step), Kind::Rim) if near > 0.0 => lower(&mut step.high, facet),
             (Some(step), Kind::Hollow | Kind::Flat(_)) if near > 0.0 => {
                 if facet.z < step.high.z {
@@ -146,7 +223,8 @@ impl Field {
             (None, Kind::Hollow | Kind::Flat(_)) if near > 0.0 => {
                 if facet.z < before.z {
                     let (low, high) = (facet, before);
-                    self.steps.put(cell, Step { share, low, high, into, near });
+                    let step = Step { share, low, high, into, near };
+                    self.steps[row].put(column, step);
                 }
             }
             // Its middle lies beyond the outline.
@@ -158,7 +236,8 @@ impl Field {
     }
 }
 
-fn lower(facet: &mut Facet, to: Facet) {
+/// Takes away what of a piece of the surface stands higher.
+pub(super) fn lower(facet: &mut Facet, to: Facet) {
     if to.z < facet.z {
         *facet = to;
     }

@@ -1,6 +1,6 @@
 //! Heights of a finished dish over a grid.
 
-use super::carve::Pass;
+use super::carve::{Pass, lower};
 use super::grid::Grid;
 use super::lanes::{at_least, mix};
 use super::near::Near;
@@ -22,8 +22,8 @@ pub struct Field {
     heights: Vec<f32>,
     /// How much the height grows to the right, and up.
     slopes: [Vec<f32>; 2],
-    /// Cells at the edge of a cut.
-    pub(super) steps: Steps,
+    /// Cells at the edge of a cut, row by row.
+    pub(super) steps: Vec<Steps>,
     outline: Near,
 }
 
@@ -57,36 +57,27 @@ impl Step {
     }
 }
 
-/// Steps by their cell.
-#[derive(Clone, Debug)]
+/// Steps of a row by their columns.
+#[derive(Clone, Debug, Default)]
 pub(super) struct Steps {
-    /// One more than the place in `all`; 0 where there is none. Kept while cuts are made.
-    places: Vec<u32>,
-    all: Vec<(usize, Step)>,
+    columns: Vec<usize>,
+    all: Vec<Step>,
 }
 
 impl Steps {
-    pub(super) fn get_mut(&mut self, cell: usize) -> Option<&mut Step> {
-        let place = (self.places[cell] as usize).wrapping_sub(1);
-        self.all.get_mut(place).map(|(_, step)| step)
+    pub(super) fn get_mut(&mut self, column: usize) -> Option<&mut Step> {
+        let place = self.columns.iter().position(|own| *own == column)?;
+        self.all.get_mut(place)
     }
 
-    pub(super) fn put(&mut self, cell: usize, step: Step) {
-        self.all.push((cell, step));
-        self.places[cell] = self.all.len() as u32;
+    pub(super) fn put(&mut self, column: usize, step: Step) {
+        self.columns.push(column);
+        self.all.push(step);
     }
 
-    /// Puts them in order; none is added from now on.
-    fn sort(&mut self) {
-        self.places = vec![];
-        // Each cut puts its own in order.
-        self.all.sort_by_key(|(cell, _)| *cell);
-    }
-
-    /// Those of some cells.
-    fn of(&self, cells: &Range<usize>) -> &[(usize, Step)] {
-        let before = |end: usize| self.all.partition_point(|(cell, _)| *cell < end);
-        &self.all[before(cells.start)..before(cells.end)]
+    /// In any order.
+    fn iter(&self) -> impl Iterator<Item = (usize, &Step)> {
+        self.columns.iter().copied().zip(&self.all)
     }
 }
 
@@ -94,21 +85,26 @@ impl Field {
     /// A dish as it is made.
     pub fn of(solid: &Solid, grid: Grid) -> Self {
         let round = solid.outer_round.unwrap_or(0.0);
-        let beside = round.max(BESIDE * grid.step);
-        let outline = Near::region(&solid.outline, &grid, beside);
+        let beside = BESIDE * grid.step;
+        let outline =
+            Near::region(&solid.outline, &grid, [beside, round.max(beside)], vec![]);
         let cells = grid.size[0] * grid.size[1];
         let flat = || vec![0.0; cells];
-        let steps = Steps { places: vec![0; cells], all: vec![] };
+        let steps = vec![Steps::default(); grid.size[1]];
         let slopes = [flat(), flat()];
         let mut field = Self { grid, heights: flat(), slopes, steps, outline };
+        let mut spare = vec![];
         for cut in &solid.cuts {
-            field.carve(&Pass::cut(cut, &grid));
+            let pass = Pass::cut(cut, &grid, spare);
+            field.carve(&pass);
+            spare = pass.near.values;
         }
         for edge in &solid.edges {
-            field.carve(&Pass::edge(edge, &grid));
+            let pass = Pass::edge(edge, &grid, spare);
+            field.carve(&pass);
+            spare = pass.near.values;
         }
         field.bound(round, solid.thickness);
-        field.steps.sort();
         field
     }
 
@@ -148,11 +144,9 @@ impl Field {
         [&self.slopes[0][cells.clone()], &self.slopes[1][cells]]
     }
 
-    /// Steps of a row by their columns, from the left.
+    /// Steps of a row by their columns, in any order.
     pub(super) fn steps(&self, row: usize) -> impl Iterator<Item = (usize, &Step)> {
-        let cells = self.cells(row);
-        let steps = self.steps.of(&cells).iter();
-        steps.map(move |(cell, step)| (cell - cells.start, step))
+        self.steps[row].iter()
     }
 
     /// Where a row is kept.
@@ -173,6 +167,40 @@ impl Field {
             let [right, up] = &mut self.slopes;
             [right[cell], up[cell]] = to.slope;
         }
+    }
+
+    /// Takes away what of some cells stands higher than level ground.
+    pub(super) fn lower_all(&mut self, cells: &Range<usize>, to: Facet) {
+        let [right, up] = &mut self.slopes;
+        let slopes = right[cells.clone()].iter_mut().zip(&mut up[cells.clone()]);
+        for (z, (right, up)) in self.heights[cells.clone()].iter_mut().zip(slopes) {
+            let higher = to.z < *z;
+            *z = if higher { to.z } else { *z };
+            *right = if higher { to.slope[0] } else { *right };
+            *up = if higher { to.slope[1] } else { *up };
+        }
+    }
+
+    /// Takes away what of both sides of the steps among some columns of a row stands higher.
+    pub(super) fn lower_steps(
+        &mut self,
+        row: usize,
+        columns: &Range<usize>,
+        to: impl Fn(usize) -> Facet,
+    ) {
+        let Steps { columns: own, all } = &mut self.steps[row];
+        for (column, step) in own.iter().zip(all) {
+            if columns.contains(column) {
+                lower(&mut step.low, to(*column));
+                lower(&mut step.high, to(*column));
+            }
+        }
+    }
+
+    /// Where some cells of a row are kept.
+    pub(super) fn place(&self, row: usize, columns: &Range<usize>) -> Range<usize> {
+        let first = self.cells(row).start;
+        first + columns.start..first + columns.end
     }
 
     /// The share of each cell of a row that is dish, and their columns.
@@ -211,7 +239,7 @@ impl Field {
         for z in &mut self.heights {
             *z = at_least(*z, bottom);
         }
-        for (_, step) in &mut self.steps.all {
+        for step in self.steps.iter_mut().flat_map(|row| &mut row.all) {
             step.low.z = step.low.z.max(bottom);
         }
     }

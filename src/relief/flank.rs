@@ -1,12 +1,15 @@
 //! The side of a cut: its height by how far a place lies within the edge.
 
+use super::lanes::nearest;
+
 /// Steps of the table.
-const STEPS: u16 = 4096;
+const STEPS: u16 = 2048;
 
 /// Heights from the edge of a cut to where it is level.
 #[derive(Clone, Debug)]
 pub(super) struct Flank {
-    heights: Vec<f32>,
+    /// Where steps begin, and how much it rises over each; the last is level.
+    heights: Vec<[f32; 2]>,
     /// From the edge to where it is level, mm.
     pub(super) reach: f32,
     per_mm: f32,
@@ -17,20 +20,25 @@ impl Flank {
     pub(super) fn new(reach: f64, height: impl Fn(f64) -> f64) -> Self {
         let steps = f64::from(STEPS);
         let at = |step: u16| height(reach * f64::from(step) / steps) as f32;
-        let heights = (0..=STEPS).map(at).collect();
+        let mut heights: Vec<[f32; 2]> =
+            (0..=STEPS).map(|step| [at(step), 0.0]).collect();
+        for step in 1..heights.len() {
+            heights[step - 1][1] = heights[step][0] - heights[step - 1][0];
+        }
         Self { heights, reach: reach as f32, per_mm: (steps / reach) as f32 }
     }
 
     /// Where it is level.
     pub(super) fn level(&self) -> f32 {
-        self.heights[usize::from(STEPS)]
+        self.heights[usize::from(STEPS)][0]
     }
 
+    #[inline]
     pub(super) fn height(&self, within: f32) -> f32 {
         let place = (within * self.per_mm).clamp(0.0, f32::from(STEPS));
-        let step = (place as i32 as usize).min(usize::from(STEPS) - 1);
-        let (from, to) = (self.heights[step], self.heights[step + 1]);
-        from + (to - from) * (place - step as f32)
+        let step = nearest((place - 0.5).clamp(0.0, f32::from(STEPS)));
+        let [from, rise] = self.heights[step as usize];
+        from + rise * (place - step as f32)
     }
 
     /// How much it rises farther in, over a stretch to both sides.

@@ -5,6 +5,7 @@
 //! distance of the point from that set: that is how every cut here is made, without stepping
 //! along its moves.
 
+mod band;
 mod board;
 mod carve;
 mod fibres;

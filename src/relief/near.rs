@@ -1,5 +1,6 @@
 //! Distances from the cells of a grid to lines, near those lines.
 
+use super::band::Band;
 use super::grid::{Grid, Part};
 use crate::curve::{BezPath, Point, Rect, Region, chords};
 
@@ -11,7 +12,8 @@ const CHORD: f64 = 0.02;
 #[derive(Clone, Debug)]
 pub(super) struct Near {
     pub(super) part: Part,
-    values: Vec<f32>,
+    /// Row by row.
+    pub(super) values: Vec<f32>,
 }
 
 impl Near {
@@ -21,14 +23,24 @@ impl Near {
     }
 
     /// From a drawn line, up to `most` mm.
-    pub(super) fn line(line: &BezPath, grid: &Grid, most: f64) -> Self {
-        Self::lines(&chords(line, CHORD * grid.step), grid, most)
+    pub(super) fn line(line: &BezPath, grid: &Grid, most: f64, spare: Vec<f32>) -> Self {
+        Self::lines(&chords(line, CHORD * grid.step), grid, [most; 2], spare)
     }
 
-    /// From the edge of a region, up to `most` mm.
-    pub(super) fn region(region: &Region, grid: &Grid, most: f64) -> Self {
+    /// From the edge of a region, up to so many mm outside and inside, and no less than some
+    /// cells; what is farther is at the greater of both.
+    pub(super) fn region(
+        region: &Region,
+        grid: &Grid,
+        most: [f64; 2],
+        spare: Vec<f32>,
+    ) -> Self {
+        /// A slope at an edge is taken from both sides.
+        const LEAST: f64 = 3.0;
         let lines = chords(&region.path(), CHORD * grid.step);
-        let mut near = Self::lines(&lines, grid, most);
+        let most = most.map(|most| most.max(LEAST * grid.step));
+        // The region lies to the left of its edge.
+        let mut near = Self::lines(&lines, grid, most, spare);
         near.sign(&lines, grid);
         near
     }
@@ -46,6 +58,14 @@ impl Near {
         let index = row.checked_sub(rows.start).filter(|_| rows.contains(&row))?;
         let values = &self.values[index * columns.len()..][..columns.len()];
         Some((columns.start, values))
+    }
+
+    /// The distances of the rows above, at and below one; where there is none its own.
+    pub(super) fn about(&self, row: usize) -> Option<[&[f32]; 3]> {
+        let at = |row: Option<usize>| self.row(row?).map(|(_, values)| values);
+        let own = at(Some(row))?;
+        let [above, below] = [row.checked_sub(1), row.checked_add(1)].map(at);
+        Some([above.unwrap_or(own), own, below.unwrap_or(own)])
     }
 
     /// The distance of a cell; `None` far away.
@@ -92,57 +112,51 @@ impl Near {
         own.max(upper * (1.0 - v) + lower * v)
     }
 
-    fn lines(lines: &[[Point; 2]], grid: &Grid, most: f64) -> Self {
+    /// From chords, up to so many mm to the right and the left of them; in room that was
+    /// used before.
+    fn lines(
+        lines: &[[Point; 2]],
+        grid: &Grid,
+        beside: [f64; 2],
+        mut values: Vec<f32>,
+    ) -> Self {
         let boxes = lines.iter().map(|[a, b]| Rect::from_points(*a, *b));
         let Some(bounds) = boxes.reduce(|a, b| a.union(b)) else {
             return Self::nothing();
         };
+        let most = beside[0].max(beside[1]);
         let part = grid.part(bounds.inflate(most, most));
-        let values = vec![(most * most) as f32; part.cells()];
+        let cells = most / grid.step;
+        values.clear();
+        values.resize(part.cells(), (cells * cells) as f32);
         let mut near = Self { part, values };
-        let xs: Vec<f32> = (0..grid.size[0])
-            .map(|column| (grid.at(column, 0).x - grid.corner.x) as f32)
-            .collect();
-        for &[a, b] in lines {
-            // Long chords in pieces, so that the boxes around them stay small.
-            let pieces = (a.distance(b) / most.max(grid.step)).ceil().max(1.0);
-            let at = |k: f64| a.lerp(b, k / pieces);
-            for k in 0..pieces as u32 {
-                let piece = [at(f64::from(k)), at(f64::from(k) + 1.0)];
-                near.stamp(piece, (grid, &xs), most);
-            }
+        let places: Vec<f32> = near.part.columns.clone().map(|at| at as f32).collect();
+        for band in Band::all(lines, grid, beside.map(|mm| mm / grid.step)) {
+            near.stamp(&band, &places);
         }
+        let side = grid.step as f32;
         for value in &mut near.values {
-            *value = value.sqrt();
+            *value = value.sqrt() * side;
         }
         near
     }
 
-    /// Lowers the squares around one chord.
-    fn stamp(&mut self, [a, b]: [Point; 2], (grid, xs): (&Grid, &[f32]), most: f64) {
-        let part = grid.part(Rect::from_points(a, b).inflate(most, most));
-        let along = b - a;
+    /// Lowers the squares of what lies about one chord, cells.
+    fn stamp(&mut self, band: &Band, places: &[f32]) {
+        let Part { columns, rows } = &self.part;
+        let along = band.chord();
         let (dx, dy) = (along.x as f32, along.y as f32);
         let square = along.hypot2() as f32;
         let inverse = if square > 0.0 { 1.0 / square } else { 0.0 };
-        let from = (a.x - grid.corner.x) as f32;
-        let width = self.part.columns.len();
-        let (low, high) = (a.y.min(b.y), a.y.max(b.y));
-        for row in part.rows {
-            let level = grid.at(0, row).y;
-            // No cell of the row is nearer than the chord is to the whole of it.
-            let off = (low - level).max(level - high).max(0.0);
-            let reach = ((most - off) * (most + off)).max(0.0).sqrt() + grid.step;
-            let columns = grid.columns(a.x.min(b.x) - reach, a.x.max(b.x) + reach);
-            let y = (level - a.y) as f32;
-            let start = (row - self.part.rows.start) * width;
-            let shown = columns.start.max(part.columns.start)
-                ..columns.end.min(part.columns.end).max(part.columns.start);
-            let Some(xs) = xs.get(shown.clone()) else { continue };
-            let start = start + (shown.start - self.part.columns.start);
-            let out = &mut self.values[start..start + xs.len()];
-            for (value, x) in out.iter_mut().zip(xs) {
-                let x = x - from;
+        let from = band.from.x as f32;
+        for row in band.rows(rows) {
+            let shown = band.columns(row, columns);
+            let shown = shown.start - columns.start..shown.end - columns.start;
+            let y = (row as f64 - band.from.y) as f32;
+            let start = (row - rows.start) * columns.len();
+            let out = &mut self.values[start..][shown.clone()];
+            for (value, place) in out.iter_mut().zip(&places[shown]) {
+                let x = place - from;
                 let t = ((x * dx + y * dy) * inverse).clamp(0.0, 1.0);
                 let (off, up) = (x - t * dx, y - t * dy);
                 let found = off * off + up * up;
