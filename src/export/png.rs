@@ -4,7 +4,7 @@ use super::ink::ink;
 use crate::sheet::{Mark, Picture, Point, Sheet};
 use crate::units::MM_PER_INCH;
 use std::fmt;
-use tiny_skia::{Color, Pixmap, PremultipliedColorU8};
+use tiny_skia::{IntSize, Pixmap};
 
 /// The most pixels a picture may have on a side.
 const SIDE_LIMIT: f64 = 20_000.0;
@@ -47,9 +47,7 @@ impl std::error::Error for ExportFault {}
 pub fn png(sheet: &Sheet, dpi: f64) -> Result<Vec<u8>, ExportFault> {
     let per_mm = dpi / MM_PER_INCH;
     let [width, height] = sheet.size.map(|side| pixels(side * per_mm));
-    let mut canvas = Pixmap::new(width?, height?).ok_or(ExportFault::Size)?;
-    let [red, green, blue] = sheet.paper.rgb;
-    canvas.fill(Color::from_rgba8(red, green, blue, u8::MAX));
+    let mut canvas = blank([width?, height?], sheet.paper.rgb)?;
     for mark in sheet.layers.iter().flat_map(|layer| &layer.marks) {
         if let Mark::Picture(picture) = mark {
             paint(picture, per_mm, &mut canvas);
@@ -57,6 +55,14 @@ pub fn png(sheet: &Sheet, dpi: f64) -> Result<Vec<u8>, ExportFault> {
     }
     ink(sheet, dpi, &mut canvas)?;
     encode(&canvas, per_metre(dpi)?)
+}
+
+/// Paper with nothing on it.
+fn blank([width, height]: [u32; 2], rgb: [u8; 3]) -> Result<Pixmap, ExportFault> {
+    let [red, green, blue] = rgb;
+    let size = IntSize::from_wh(width, height).ok_or(ExportFault::Size)?;
+    let pixels = [red, green, blue, u8::MAX].repeat(width as usize * height as usize);
+    Pixmap::from_vec(pixels, size).ok_or(ExportFault::Size)
 }
 
 /// Paints a picture in the pixels that its place touches.
@@ -78,14 +84,12 @@ fn paint(picture: &Picture, per_mm: f64, canvas: &mut Pixmap) {
     let corner = Point::new(left as f64 * side, top as f64 * side);
     let pixels = picture.painted(corner, side, [wide, high]);
     let (width, fold) = (canvas.width() as usize, fold as usize);
-    let rows = canvas.pixels_mut().chunks_mut(width).skip(top * fold);
+    let rows = canvas.data_mut().chunks_exact_mut(4 * width).skip(top * fold);
     for (row, line) in rows.take(high * fold).enumerate() {
-        let painted = pixels[row / fold * wide * 3..].chunks(3);
-        let fields = line.chunks_mut(fold).skip(left).take(wide);
-        for (field, rgb) in fields.zip(painted) {
-            let &[red, green, blue] = rgb else { continue };
-            let color = PremultipliedColorU8::from_rgba(red, green, blue, u8::MAX);
-            field.fill(color.unwrap_or(PremultipliedColorU8::TRANSPARENT));
+        let painted = pixels[row / fold * wide * 3..].as_chunks::<3>().0;
+        let fields = line.as_chunks_mut::<4>().0.chunks_mut(fold).skip(left).take(wide);
+        for (field, [red, green, blue]) in fields.zip(painted) {
+            field.fill([*red, *green, *blue, u8::MAX]);
         }
     }
 }
@@ -113,13 +117,30 @@ fn whole(value: f64, most: f64) -> Result<u32, ExportFault> {
     Ok(whole)
 }
 
+/// Red, green and blue of opaque pixels: premultiplied colour is plain colour there.
+fn opaque(rgba: &[u8]) -> Vec<u8> {
+    // Four at a time, as whole words.
+    let (fours, rest) = rgba.as_chunks::<16>();
+    let tight = |four: &[u8; 16]| {
+        let word =
+            |at: usize| u32::from_le_bytes([0, 1, 2, 3].map(|byte| four[at + byte]));
+        let [a, b, c, d] = [word(0), word(4), word(8), word(12)];
+        let words = [
+            (a & 0x00FF_FFFF) | (b << 24),
+            ((b >> 8) & 0xFFFF) | (c << 16),
+            ((c >> 16) & 0xFF) | (d << 8),
+        ];
+        words.map(u32::to_le_bytes)
+    };
+    let tight: Vec<[[u8; 4]; 3]> = fours.iter().map(tight).collect();
+    let mut rgb = tight.into_flattened().into_flattened();
+    rest.as_chunks::<4>().0.iter().for_each(|[color @ .., _]| rgb.extend(color));
+    rgb
+}
+
 fn encode(canvas: &Pixmap, per_metre: u32) -> Result<Vec<u8>, ExportFault> {
     let fault = |e: png::EncodingError| ExportFault::Png(e.to_string());
-    // The canvas is opaque, so premultiplied colour is plain colour.
-    let mut rgb = vec![0; canvas.pixels().len() * 3];
-    for (to, from) in rgb.chunks_exact_mut(3).zip(canvas.data().chunks_exact(4)) {
-        to.copy_from_slice(from.get(..3).unwrap_or_default());
-    }
+    let rgb = opaque(canvas.data());
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, canvas.width(), canvas.height());
     encoder.set_color(png::ColorType::Rgb);

@@ -5,9 +5,9 @@
 
 use super::hand;
 use crate::curve::{Affine, BezPath, Origin, PathEl, Point, Region};
+use crate::kept::Kept;
 use crate::reach::Profile;
-use std::collections::BTreeMap;
-use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+use std::sync::{Arc, OnceLock};
 
 /// Height of a capital of a form, mm.
 pub(super) const TALL: f64 = 100.0;
@@ -15,8 +15,8 @@ pub(super) const TALL: f64 = 100.0;
 /// No stroke of a form is wider, no gap that is asked for wider, mm.
 const WIDEST: f64 = 2.0 * TALL;
 
-/// So many letters are kept; then all are forgotten.
-const MOST_KEPT: usize = 4096;
+/// Numbers of letters that may be held, twice: 8 MiB each time.
+const MOST: usize = 1 << 20;
 
 /// A letter as it is drawn, about its own origin.
 #[derive(Clone, Debug)]
@@ -57,20 +57,9 @@ impl Form {
 
     /// Looked up, or worked out.
     fn shape(&self) -> Arc<Shape> {
-        static KEPT: Mutex<BTreeMap<Vec<u64>, Arc<Shape>>> = Mutex::new(BTreeMap::new());
-        let key = self.key();
-        // Nothing is half done when a thread that holds it panics: it is a map of whole shapes.
-        let kept = || KEPT.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(shape) = kept().get(&key) {
-            return Arc::clone(shape);
-        }
-        let shape = Arc::new(self.measured());
-        let mut kept = kept();
-        if kept.len() >= MOST_KEPT {
-            kept.clear();
-        }
-        kept.insert(key, Arc::clone(&shape));
-        shape
+        static KEPT: Kept<Vec<u64>, Arc<Shape>> = Kept::new(MOST);
+        let made = || Arc::new(self.measured());
+        KEPT.get(self.key(), made, |key, shape| key.len() + shape.region.weight())
     }
 
     fn measured(&self) -> Shape {

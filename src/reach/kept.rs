@@ -4,8 +4,8 @@ use super::morph::{Worked, Working};
 use crate::curve::{Origin, Region};
 use crate::kept::Kept;
 
-/// Numbers that may be held, twice: 16 MiB each time.
-const MOST: usize = 2 << 20;
+/// Numbers that may be held, twice: 4 MiB each time.
+const MOST: usize = 1 << 19;
 
 /// All numbers of a question by their bits, so that only the very same is taken for it.
 static KEPT: Kept<Vec<u64>, Option<Worked>> = Kept::new(MOST);

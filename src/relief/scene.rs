@@ -168,8 +168,10 @@ impl<'a> Painter<'a> {
     /// Paper beside the dish.
     fn bare(&self, columns: &Range<usize>, out: &mut [u8]) {
         let bright = &self.ground.bright[columns.clone()];
+        let shaded = |bright: f32| self.paper.map(|paper| self.codes.of(paper * bright));
+        let full = shaded(1.0);
         for (pixel, bright) in out.as_chunks_mut().0.iter_mut().zip(bright) {
-            *pixel = self.paper.map(|paper| self.codes.of(paper * bright));
+            *pixel = if *bright >= 1.0 { full } else { shaded(*bright) };
         }
     }
 

@@ -1,10 +1,11 @@
 """Proofs a second beside librsvg and resvg: the same sheets, one run.
 
-    python tests/bench/sheets.py [ROUNDS]
+    python tests/bench/sheets.py [ROUNDS] [lossless]
 
 from the crate's folder. Ours lays out, paints anew and writes each sheet as PNG at 150 pixels to the
 inch, in one process on two threads and on one. rsvg-convert and the resvg command draw the SVG of
-the same sheets, the dish in it as a JPEG, a process a sheet and one after the other; they need neither lay
+the same sheets, the dish in it as a JPEG as it is delivered (with `lossless` as a PNG, every pixel as
+painted: what our PNG shows as well), a process a sheet and one after the other; they need neither lay
 out nor paint. rsvg-convert writes PDF as well. Peers are installed where they are missing: librsvg2-bin by
 apt-get, resvg by cargo into target/peers. The built-in faces are installed for them. All take turns
 in each round; ratios are taken in each, then their median.
@@ -56,10 +57,11 @@ def ours(form, threads):
 
 def main():
     rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 3
+    what = "lossless" if "lossless" in sys.argv[2:] else "files"
     install()
     faces = (WORK / "faces").resolve()
     bench("letters", faces)
-    bench("sheets", "files", WORK)
+    bench("sheets", what, WORK)
     conf = WORK / "fonts.conf"
     conf.write_text(
         '<?xml version="1.0"?><!DOCTYPE fontconfig SYSTEM "fonts.dtd"><fontconfig>'

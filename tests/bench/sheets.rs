@@ -1,11 +1,12 @@
 //! `cargo bench --bench sheets -- png THREADS COUNT` prints how many proofs of the demo's dishes a
 //! second so many threads lay out, paint anew and write as PNG at 150 pixels to the inch (or `pdf`, or
 //! `svg`), by the clock, and the most memory held (Linux). `-- files FOLDER` writes each as SVG there, for other programs to draw
-//! (`sheets.py`).
+//! (`sheets.py`); `-- lossless FOLDER` does so with the picture in it as PNG, every pixel as painted.
 
 #[path = "memory.rs"]
 mod memory;
 
+use base64::Engine;
 use std::fs;
 use std::path::Path;
 use std::process::ExitCode;
@@ -13,12 +14,12 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::Instant;
 use treen::batch::{Library, examine};
 use treen::dish::Dish;
-use treen::export::{Chapter, pdf, png, svg};
+use treen::export::{Chapter, pdf, png as written, svg};
 use treen::feasibility::{Pins, Report};
 use treen::intake::{demo, orders_yaml, shop};
 use treen::model::Shop;
 use treen::plan::Plan;
-use treen::sheet::{Sheet, proof};
+use treen::sheet::{Mark, Sheet, proof};
 
 /// Pixels to the inch.
 const DPI: f64 = 150.0;
@@ -36,7 +37,8 @@ fn main() -> ExitCode {
         [] => ["png", "pdf", "svg"]
             .iter()
             .try_for_each(|form| told(form, (1, 12), &orders, &shop)),
-        ["files", folder] => files(Path::new(folder), &orders, &shop),
+        ["files", folder] => files(Path::new(folder), &orders, &shop, |_, text| text),
+        ["lossless", folder] => files(Path::new(folder), &orders, &shop, lossless),
         [form, threads, count] => match (threads.parse(), count.parse()) {
             (Ok(threads), Ok(count)) => told(form, (threads, count), &orders, &shop),
             (_, _) => Err(format!("not numbers: {threads} {count}")),
@@ -69,14 +71,43 @@ fn page(Order(dish, report, plan): &Order, shop: &Shop) -> Sheet {
     proof(dish, report, plan, shop)
 }
 
-fn files(folder: &Path, orders: &[Order], shop: &Shop) -> Result<(), String> {
+fn files(
+    folder: &Path,
+    orders: &[Order],
+    shop: &Shop,
+    other: fn(&Sheet, String) -> String,
+) -> Result<(), String> {
     fs::create_dir_all(folder).map_err(|why| why.to_string())?;
     for order in orders {
-        let text = svg(&page(order, shop)).map_err(|why| why.to_string())?;
+        let sheet = page(order, shop);
+        let text = svg(&sheet).map_err(|why| why.to_string())?;
+        let text = other(&sheet, text);
         fs::write(folder.join(format!("{}.svg", order.0.id)), text)
             .map_err(|why| why.to_string())?;
     }
     Ok(())
+}
+
+/// An SVG with the picture of its sheet as PNG.
+fn lossless(sheet: &Sheet, mut text: String) -> String {
+    const JPEG: &str = "data:image/jpeg;base64,";
+    for mark in sheet.layers.iter().flat_map(|layer| &layer.marks) {
+        let Mark::Picture(picture) = mark else { continue };
+        let pixels = picture.printed();
+        let [width, height] =
+            pixels.size.map(|side| u32::try_from(side).expect("a side"));
+        let mut bytes = Vec::new();
+        let mut encoder = png::Encoder::new(&mut bytes, width, height);
+        encoder.set_color(png::ColorType::Rgb);
+        let mut writer = encoder.write_header().expect("a head");
+        writer.write_image_data(&pixels.rgb).expect("all pixels");
+        writer.finish().expect("whole");
+        let data = base64::engine::general_purpose::STANDARD.encode(&bytes);
+        let (before, rest) = text.split_once(JPEG).expect("a picture");
+        let (_, after) = rest.split_once('"').expect("its end");
+        text = format!("{before}data:image/png;base64,{data}\"{after}");
+    }
+    text
 }
 
 fn told(
@@ -88,7 +119,7 @@ fn told(
     let write = |order: &Order| -> Result<usize, String> {
         let sheet = page(order, shop);
         let bytes = match form {
-            "png" => png(&sheet, DPI).map(|bytes| bytes.len()),
+            "png" => written(&sheet, DPI).map(|bytes| bytes.len()),
             "pdf" => {
                 let title = &order.0.id;
                 pdf(title, &[Chapter { title, pages: &[sheet] }]).map(|bytes| bytes.len())
