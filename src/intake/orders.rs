@@ -61,7 +61,11 @@ pub(super) fn checked(r: &Reader, read: Vec<(Order, Source)>) -> Vec<Order> {
         texts(r, &order);
         Some(order)
     };
-    read.into_iter().filter_map(|it| r.sound(|| sound(it))).collect()
+    let orders = read.into_iter().filter_map(|it| r.sound(|| sound(it)));
+    let mut orders: Vec<Order> = orders.collect();
+    // They are in the room of what was read, which is more, and a long list stays.
+    orders.shrink_to_fit();
+    orders
 }
 
 /// Says so where there is no order at all.

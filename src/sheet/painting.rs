@@ -4,8 +4,7 @@ use super::view::View;
 use crate::curve::{Point, Rect};
 use crate::relief::{Grid, Scene, Turned};
 use crate::units::MM_PER_INCH;
-use std::hint::black_box;
-use std::sync::{Once, OnceLock};
+use std::sync::OnceLock;
 
 /// Pixels per inch on pages that are printed, or scaled by who looks at them.
 const PRINT: f64 = 200.0;
@@ -55,21 +54,6 @@ impl Pixels {
     }
 }
 
-/// Has the allocator keep what pictures are painted in for the next one. That of glibc gives
-/// large blocks back to the system, whose pages are then cleared anew for every picture,
-/// until it has seen one as large freed; others do not care.
-fn hold_on() {
-    /// No more than glibc learns from, and room for its own notes: bytes.
-    const BLOCK: usize = (32 << 20) - (64 << 10);
-    static ONCE: Once = Once::new();
-    ONCE.call_once(|| {
-        let mut block: Vec<u8> = Vec::new();
-        // Never written to, so that it takes no memory.
-        let _ = block.try_reserve_exact(BLOCK);
-        drop(black_box(block));
-    });
-}
-
 impl Picture {
     /// A scene where a view puts it.
     pub(super) fn of(scene: Scene, view: &View) -> Self {
@@ -83,7 +67,6 @@ impl Picture {
         let bounds = self.scene.bounds();
         let away = (corner - self.place.origin()) / self.factor;
         let corner = Point::new(bounds.x0 + away.x, bounds.y1 - away.y);
-        hold_on();
         self.scene.paint(&Grid { corner, step: side / self.factor, size })
     }
 
