@@ -142,22 +142,28 @@ impl Folder {
 
     /// Whether a file is here as it was written.
     pub(super) fn holds(&self, file: &WrittenFile) -> bool {
-        self.held(file).unwrap_or(false)
+        self.digest_of(&file.path, [file.sha256.as_str()].into_iter()).is_some()
     }
 
-    /// The same; `None` where there is no file that can be read.
-    fn held(&self, WrittenFile { path, sha256 }: &WrittenFile) -> Option<bool> {
-        let place = plain(path).then(|| self.path.join(path))?;
+    /// The one of some digests that a file has now. It is read once at most.
+    pub(super) fn digest_of<'a>(
+        &self,
+        name: &str,
+        mut digests: impl Iterator<Item = &'a str> + Clone,
+    ) -> Option<&'a str> {
+        let place = plain(name).then(|| self.path.join(name))?;
         let before = place.metadata().ok().filter(Metadata::is_file)?;
-        if self.seals.hold(&before, sha256) {
-            return Some(true);
+        let sealed = |sha256: &&str| self.seals.hold(&before, sha256);
+        if let Some(sha256) = digests.clone().find(sealed) {
+            return Some(sha256);
         }
         let mut file = File::open(place).ok()?;
-        let same = hash_all(&mut file).ok()? == *sha256;
-        if same {
-            self.seals.read([&before, &file.metadata().ok()?], sha256);
+        let found = hash_all(&mut file).ok()?;
+        let sha256 = digests.find(|sha256| *sha256 == found)?;
+        if let Ok(now) = file.metadata() {
+            self.seals.read([&before, &now], sha256);
         }
-        Some(same)
+        Some(sha256)
     }
 
     /// Takes over a file of another folder, whole or not at all: as a second name of the same

@@ -156,11 +156,9 @@ impl<'a> Known<'a> {
         let others =
             self.files.iter().filter(|(_, seen)| !seen.named.load(Ordering::Relaxed));
         let held = others.filter_map(|(path, seen)| {
-            let files = seen.digests.iter().map(|sha256| WrittenFile {
-                path: path.clone().into_owned(),
-                sha256: sha256.clone().into_owned(),
-            });
-            files.into_iter().find(|file| folder.holds(file))
+            let digests = seen.digests.iter().map(Cow::as_ref);
+            let sha256 = folder.digest_of(path, digests)?.to_owned();
+            Some(WrittenFile { path: path.clone().into_owned(), sha256 })
         });
         held.collect()
     }
