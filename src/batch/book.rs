@@ -7,7 +7,7 @@ use super::forms::{findings, text};
 use super::job::Job;
 use super::outcome::Status;
 use super::run::{internal, side_by_side, unwritten};
-use crate::export::{Binder, Chapter};
+use crate::export::{Binder, Chapter, printed};
 use crate::finding::Finding;
 use crate::model::Order;
 use crate::sheet::{self, Mark, Sheet};
@@ -128,7 +128,7 @@ fn chapter(
     for mark in pages.iter().flat_map(|page| &page.layers).flat_map(|layer| &layer.marks)
     {
         if let Mark::Picture(picture) = mark {
-            picture.printed();
+            printed(picture).map_err(|fault| vec![*unwritten(NAME, &fault)])?;
         }
     }
     let title = format!("{}: {}, {}", order.id, order.name, dish.title);

@@ -9,6 +9,7 @@ mod svg;
 mod template;
 mod turn;
 
+pub use jpeg::printed;
 pub use pdf::{Binder, Chapter, pdf};
 pub use png::{ExportFault, per_metre, png};
 pub use svg::svg;

@@ -1,6 +1,6 @@
 //! Sheets as a PDF file: true size, vectors, text that can be searched and copied.
 
-use super::{ExportFault, jpeg::jpeg};
+use super::{ExportFault, jpeg::printed};
 use crate::kept::Kept;
 use crate::sheet::{
     Anchor, BezPath, Color, Drawn, Face, Font as Written, Fonts, Mark, PathEl, Picture,
@@ -157,10 +157,10 @@ fn draw(surface: &mut Surface<'_>, drawn: &Drawn) {
 }
 
 fn paste(surface: &mut Surface<'_>, picture: &Picture) -> Result<(), ExportFault> {
-    let pixels = picture.printed();
-    let image = Image::from_jpeg(pixels.coded(jpeg)?.to_vec().into(), true)
+    let printed = printed(picture)?;
+    let image = Image::from_jpeg(printed.bytes.clone().into(), true)
         .map_err(ExportFault::Pdf)?;
-    let place = pixels.place;
+    let place = printed.place;
     let size = Size::from_wh(short(place.width()), short(place.height()));
     let size = size.ok_or(ExportFault::Size)?;
     let corner = Transform::from_translate(short(place.x0), short(place.y0));

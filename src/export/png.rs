@@ -3,6 +3,7 @@
 use super::ink::ink;
 use crate::sheet::{Mark, Picture, Point, Sheet};
 use crate::units::MM_PER_INCH;
+use std::cell::RefCell;
 use std::fmt;
 use tiny_skia::{IntSize, Pixmap};
 
@@ -54,14 +55,24 @@ pub fn png(sheet: &Sheet, dpi: f64) -> Result<Vec<u8>, ExportFault> {
         }
     }
     ink(sheet, dpi, &mut canvas)?;
-    encode(&canvas, per_metre(dpi)?)
+    encode(canvas, per_metre(dpi)?)
 }
+
+thread_local! {
+    /// Bytes of the last canvas, for the next of the same thread.
+    static CANVAS: RefCell<Vec<u8>> = const { RefCell::new(Vec::new()) };
+}
+
+/// Larger canvases are not kept, bytes.
+const LARGEST: usize = 16 << 20;
 
 /// Paper with nothing on it.
 fn blank([width, height]: [u32; 2], rgb: [u8; 3]) -> Result<Pixmap, ExportFault> {
     let [red, green, blue] = rgb;
     let size = IntSize::from_wh(width, height).ok_or(ExportFault::Size)?;
-    let pixels = [red, green, blue, u8::MAX].repeat(width as usize * height as usize);
+    let mut pixels = CANVAS.take();
+    pixels.resize(4 * width as usize * height as usize, 0);
+    pixels.as_chunks_mut().0.fill([red, green, blue, u8::MAX]);
     Pixmap::from_vec(pixels, size).ok_or(ExportFault::Size)
 }
 
@@ -82,13 +93,16 @@ fn paint(picture: &Picture, per_mm: f64, canvas: &mut Pixmap) {
         return;
     }
     let corner = Point::new(left as f64 * side, top as f64 * side);
-    let pixels = picture.painted(corner, side, [wide, high]);
+    let mut painter = picture.painter(corner, side, [wide, high]);
+    let mut painted = vec![0; 3 * wide];
     let (width, fold) = (canvas.width() as usize, fold as usize);
     let rows = canvas.data_mut().chunks_exact_mut(4 * width).skip(top * fold);
     for (row, line) in rows.take(high * fold).enumerate() {
-        let painted = pixels[row / fold * wide * 3..].as_chunks::<3>().0;
+        if row.is_multiple_of(fold) {
+            painter.paint(&mut painted);
+        }
         let fields = line.as_chunks_mut::<4>().0.chunks_mut(fold).skip(left).take(wide);
-        for (field, [red, green, blue]) in fields.zip(painted) {
+        for (field, [red, green, blue]) in fields.zip(painted.as_chunks().0) {
             field.fill([*red, *green, *blue, u8::MAX]);
         }
     }
@@ -117,32 +131,38 @@ fn whole(value: f64, most: f64) -> Result<u32, ExportFault> {
     Ok(whole)
 }
 
-/// Red, green and blue of opaque pixels: premultiplied colour is plain colour there.
-fn opaque(rgba: &[u8]) -> Vec<u8> {
+/// Moves red, green and blue of opaque pixels together, and says how many bytes they take:
+/// premultiplied colour is plain colour there.
+fn pack(rgba: &mut [u8]) -> usize {
     // Four at a time, as whole words.
-    let (fours, rest) = rgba.as_chunks::<16>();
-    let tight = |four: &[u8; 16]| {
-        let word =
-            |at: usize| u32::from_le_bytes([0, 1, 2, 3].map(|byte| four[at + byte]));
-        let [a, b, c, d] = [word(0), word(4), word(8), word(12)];
+    let fours = rgba.len() / 16;
+    for four in 0..fours {
+        let word = |at: usize| {
+            let from = 16 * four + 4 * at;
+            u32::from_le_bytes([0, 1, 2, 3].map(|byte| rgba[from + byte]))
+        };
+        let [a, b, c, d] = [word(0), word(1), word(2), word(3)];
         let words = [
             (a & 0x00FF_FFFF) | (b << 24),
             ((b >> 8) & 0xFFFF) | (c << 16),
             ((c >> 16) & 0xFF) | (d << 8),
         ];
-        words.map(u32::to_le_bytes)
-    };
-    let tight: Vec<[[u8; 4]; 3]> = fours.iter().map(tight).collect();
-    let mut rgb = tight.into_flattened().into_flattened();
-    rest.as_chunks::<4>().0.iter().for_each(|[color @ .., _]| rgb.extend(color));
-    rgb
+        let bytes = words.map(u32::to_le_bytes);
+        rgba[12 * four..12 * four + 12].copy_from_slice(bytes.as_flattened());
+    }
+    for pixel in 4 * fours..rgba.len() / 4 {
+        rgba.copy_within(4 * pixel..4 * pixel + 3, 3 * pixel);
+    }
+    rgba.len() / 4 * 3
 }
 
-fn encode(canvas: &Pixmap, per_metre: u32) -> Result<Vec<u8>, ExportFault> {
+fn encode(canvas: Pixmap, per_metre: u32) -> Result<Vec<u8>, ExportFault> {
     let fault = |e: png::EncodingError| ExportFault::Png(e.to_string());
-    let rgb = opaque(canvas.data());
+    let (width, height) = (canvas.width(), canvas.height());
+    let mut pixels = canvas.take();
+    let count = pack(&mut pixels);
     let mut bytes = Vec::new();
-    let mut encoder = png::Encoder::new(&mut bytes, canvas.width(), canvas.height());
+    let mut encoder = png::Encoder::new(&mut bytes, width, height);
     encoder.set_color(png::ColorType::Rgb);
     encoder.set_depth(png::BitDepth::Eight);
     encoder.set_compression(png::Compression::Fast);
@@ -156,7 +176,10 @@ fn encode(canvas: &Pixmap, per_metre: u32) -> Result<Vec<u8>, ExportFault> {
         unit,
     }));
     let mut writer = encoder.write_header().map_err(fault)?;
-    writer.write_image_data(&rgb).map_err(fault)?;
+    writer.write_image_data(&pixels[..count]).map_err(fault)?;
     writer.finish().map_err(fault)?;
+    if pixels.capacity() <= LARGEST {
+        CANVAS.set(pixels);
+    }
     Ok(bytes)
 }

@@ -1,7 +1,7 @@
 //! Marks as an SVG 1.1 document in true millimetres.
 
 use super::ExportFault;
-use super::jpeg::jpeg;
+use super::jpeg::printed;
 use crate::sheet::{
     Anchor, BezPath, Color, Drawn, Face, Layer, Mark, PathEl, Picture, Point, Sheet,
     Stroke, Text, Way,
@@ -98,9 +98,9 @@ fn open(out: &mut String, id: &str, name: &str) {
 }
 
 fn write_picture(out: &mut String, picture: &Picture) -> Result<(), ExportFault> {
-    let pixels = picture.printed();
-    let data = STANDARD.encode(pixels.coded(jpeg)?);
-    let place = pixels.place;
+    let printed = printed(picture)?;
+    let data = STANDARD.encode(&printed.bytes);
+    let place = printed.place;
     let [x, y] = [place.x0, place.y0].map(trimmed);
     let [width, height] = [place.width(), place.height()].map(trimmed);
     put(

@@ -21,16 +21,15 @@ const ALONG: f32 = 0.05;
 /// At so many places the rings are worked out, 0.4 m from the pith; beyond, the last goes on.
 const PLACES: u16 = 8192;
 
-/// The board of one picture.
-#[derive(Clone, Debug)]
-pub(super) struct Board {
+/// The board of one picture, row by row from the top.
+pub(super) struct Board<'a> {
     grain: Grain,
     /// The columns.
     columns: Vec<f32>,
     /// Side of a pixel, and a pixel's middle to the right and down from that of the dish, mm.
     side: f32,
     corner: [f32; 2],
-    fibres: Fibres,
+    fibres: Fibres<'a>,
     slow: Slow,
     /// From the pith outward.
     rings: Vec<Ring>,
@@ -42,9 +41,9 @@ pub(super) struct Board {
     least: f32,
 }
 
-impl Board {
+impl<'a> Board<'a> {
     /// Under a grid around the middle of a dish that is so deep at most.
-    pub(super) fn new(timber: &Timber, grid: &Grid, middle: Point, depth: f32) -> Self {
+    pub(super) fn new(timber: &'a Timber, grid: &Grid, middle: Point, depth: f32) -> Self {
         let Timber { figure, grain, noise, pith, taper, .. } = timber;
         let first = grid.at(0, 0) - middle;
         let corner = [first.x as f32, -first.y as f32];
@@ -57,7 +56,7 @@ impl Board {
             fibres: Fibres::new(
                 (noise, figure),
                 (*grain, corner),
-                (grid.size, side),
+                (grid.size[0], side),
                 depth,
             ),
             slow: Slow::new(noise, *grain, corner, (grid.size, side)),
@@ -69,9 +68,15 @@ impl Board {
         }
     }
 
-    /// Some pixels of a row on it.
-    pub(super) fn row(&self, row: usize, columns: &Range<usize>, course: &mut Course) {
+    /// Goes on to some pixels of a row.
+    pub(super) fn row(
+        &mut self,
+        row: usize,
+        columns: &Range<usize>,
+        course: &mut Course,
+    ) {
         course.row = row;
+        self.fibres.to(row);
         self.slow.draw(row, columns, course);
     }
 

@@ -38,31 +38,31 @@ enum Kind {
 }
 
 impl Pass {
-    /// A cut; its distances are kept in room that was used before.
-    pub(super) fn cut(cut: &Cut, grid: &Grid, spare: Vec<f32>) -> Self {
+    /// A cut.
+    pub(super) fn cut(cut: &Cut, grid: &Grid) -> Self {
         match cut {
             Cut::Cleared { area, by, depth } => {
                 let flank = flank(by, *depth, grid);
-                let near = Near::region(area, grid, [0.0, f64::from(flank.reach)], spare);
+                let near = Near::region(area, grid, [0.0, f64::from(flank.reach)]);
                 Self { near, within: [0.0, 1.0], flank, kind: Kind::Hollow }
             }
             Cut::Led { middle, by, depth } => {
                 let shown = by.shown(*depth);
-                let near = Near::region(middle, grid, [shown + grid.step, 0.0], spare);
+                let near = Near::region(middle, grid, [shown + grid.step, 0.0]);
                 let within = [shown as f32, 1.0];
                 let flank = flank(by, *depth, grid);
                 Self { near, within, flank, kind: Kind::Hollow }
             }
             Cut::Along { lines, by, depth } => {
                 let shown = by.shown(*depth);
-                let near = Near::line(lines, grid, shown + grid.step, spare);
+                let near = Near::line(lines, grid, shown + grid.step);
                 let within = [shown as f32, -1.0];
                 let flank = flank(by, *depth, grid);
                 Self { near, within, flank, kind: Kind::Hollow }
             }
             Cut::Pointed { area, by, surface, limit } => {
                 let most = by.radius_at(*limit).max(grid.step);
-                let near = Near::region(area, grid, [grid.step, most + grid.step], spare);
+                let near = Near::region(area, grid, [grid.step, most + grid.step]);
                 let flank = Flank::new(most, |wide| {
                     let depth = by.height_at(wide.min(by.radius())).unwrap_or(0.0);
                     -(surface + depth.min(*limit))
@@ -75,9 +75,9 @@ impl Pass {
     }
 
     /// The round of an edge.
-    pub(super) fn edge(edge: &Edge, grid: &Grid, spare: Vec<f32>) -> Self {
+    pub(super) fn edge(edge: &Edge, grid: &Grid) -> Self {
         let near =
-            Near::region(&edge.hollow, grid, [edge.radius + grid.step, 0.0], spare);
+            Near::region(&edge.hollow, grid, [edge.radius + grid.step, 0.0]);
         let flank = Flank::new(edge.radius, |off| round(off, edge.radius));
         Self { near, within: [0.0, -1.0], flank, kind: Kind::Rim }
     }

@@ -17,8 +17,15 @@ const SHIFT: f32 = 0.6;
 const WHOLE: f32 = 8192.0;
 
 /// The lines of a board, one beside the other, as fine as its picture and in its order.
-#[derive(Clone, Debug)]
-pub(super) struct Fibres {
+pub(super) struct Fibres<'a> {
+    noise: &'a Noise,
+    figure: &'a Figure,
+    kinds: [Kind; 4],
+    /// Where the first row of the picture lies along the grain or across it, mm, and how
+    /// many rows lie before it.
+    down: [f32; 2],
+    /// From row to row, mm.
+    side: f32,
     /// Lines by one mm of height.
     per_mm: f32,
     /// How far the first line of a surface at the top of the board lies from the first of all.
@@ -26,8 +33,13 @@ pub(super) struct Fibres {
     /// Cells in a row, and from one line to the next.
     width: usize,
     apart: usize,
-    /// Row by row of the picture.
+    /// So many rows a row of the picture may need, with its own.
+    deep: usize,
+    /// Row by row, from one on: what a row of the picture needs, and what was left before.
     cells: Vec<Fibre>,
+    first: usize,
+    /// How many rows have been woven, from the first of all.
+    woven: usize,
 }
 
 /// Darkness of fibres and rays in the lower half, of pores in the upper, both in parts of
@@ -117,51 +129,83 @@ fn place(at: f32) -> (usize, f32) {
     (node, ease(at - node as f32))
 }
 
-impl Fibres {
+impl<'a> Fibres<'a> {
     /// From a corner (to the right and down, mm) over a picture so wide and high, with pixels
     /// of a side, its surface down to a depth.
     pub(super) fn new(
-        (noise, figure): (&Noise, &Figure),
+        (noise, figure): (&'a Noise, &'a Figure),
         (grain, [right, down]): (Grain, [f32; 2]),
-        ([columns, rows], side): ([usize; 2], f32),
+        (columns, side): (usize, f32),
         depth: f32,
     ) -> Self {
         let offset = (SHIFT * depth / side).ceil() + 1.0;
         let more = offset as usize + 1;
-        let (width, height, apart, back) = match grain {
-            Grain::X => (columns, rows + more, columns, [0.0, offset]),
-            Grain::Y => (columns + more, rows, 1, [offset, 0.0]),
+        let (width, deep, apart, back) = match grain {
+            Grain::X => (columns, 1 + more, columns, [0.0, offset]),
+            Grain::Y => (columns + more, 1, 1, [offset, 0.0]),
         };
-        let at =
-            |from: f32, cell: usize, back: f32| from + AWAY + (cell as f32 - back) * side;
-        let pixels: Vec<f32> = (0..width).map(|cell| at(right, cell, back[0])).collect();
+        let pixels: Vec<f32> = (0..width)
+            .map(|cell| right + AWAY + (cell as f32 - back[0]) * side)
+            .collect();
         let [long, wide] = figure.pore;
-        let mut kinds = [
+        let kinds = [
             [14.0, (2.0 * side).max(0.3), 0.0],
             [60.0, 1.3, 0.0],
             [long, wide.max(1.5 * side), 0.0],
             [1.9, (1.8 * side).max(0.55), 31.0],
         ]
         .map(|parts| Kind::new(grain, parts, &pixels));
+        Self {
+            noise,
+            figure,
+            kinds,
+            down: [down + AWAY, back[1]],
+            side,
+            per_mm: SHIFT / side,
+            offset,
+            width,
+            apart,
+            deep,
+            cells: vec![Fibre::default(); 2 * deep * width],
+            first: 0,
+            woven: 0,
+        }
+    }
+
+    /// Goes on to a row of the picture: it or one below it is asked for next.
+    pub(super) fn to(&mut self, row: usize) {
+        let end = row + self.deep;
+        if end > self.first + 2 * self.deep {
+            let [from, to] =
+                [row.min(self.woven), self.woven].map(|row| row - self.first);
+            self.cells.copy_within(from * self.width..to * self.width, 0);
+            self.first = row;
+            self.woven = self.woven.max(row);
+        }
+        for row in self.woven..end {
+            self.weave(row);
+        }
+        self.woven = self.woven.max(end);
+    }
+
+    /// Weaves a row.
+    fn weave(&mut self, row: usize) {
+        let Self { noise, figure, kinds, width, down: [down, back], .. } = self;
+        let at = *down + (row as f32 - *back) * self.side;
         // Without flecks no rays are drawn.
         let drawn = if figure.flecks > 0.0 { 4 } else { 3 };
-        let mut cells = vec![Fibre::default(); width * height];
-        for (row, out) in cells.chunks_exact_mut(width).enumerate() {
-            let at = at(down, row, back[1]);
-            for kind in &mut kinds[..drawn] {
-                kind.draw(noise, at, width);
-            }
-            let [fine, coarse, pores, rays] =
-                kinds.each_ref().map(|kind| kind.row.line());
-            let rays = if drawn == 4 { rays } else { fine };
-            weave(figure, [fine, coarse, pores, rays], out);
+        for kind in &mut kinds[..drawn] {
+            kind.draw(noise, at, *width);
         }
-        Self { per_mm: SHIFT / side, offset, width, apart, cells }
+        let [fine, coarse, pores, rays] = kinds.each_ref().map(|kind| kind.row.line());
+        let rays = if drawn == 4 { rays } else { fine };
+        let start = (row - self.first) * *width;
+        weave(figure, [fine, coarse, pores, rays], &mut self.cells[start..][..*width]);
     }
 
     /// At a pixel, on a surface at a height.
     pub(super) fn at(&self, [column, row]: [usize; 2], z: f32) -> Fibre {
-        let cell = row * self.width + column + self.apart * self.line(z);
+        let cell = (row - self.first) * self.width + column + self.apart * self.line(z);
         self.cells.get(cell).copied().unwrap_or_default()
     }
 
@@ -173,7 +217,7 @@ impl Fibres {
         heights: &[f32],
         out: &mut [Fibre],
     ) {
-        let first = row * self.width;
+        let first = (row - self.first) * self.width;
         let cells = (first + columns.start..first + columns.end).zip(heights);
         for ((cell, z), out) in cells.zip(out) {
             let fibre = self.cells.get(cell + self.apart * self.line(*z));

@@ -4,6 +4,7 @@ use super::carve::{Pass, lower};
 use super::grid::Grid;
 use super::lanes::{at_least, mix};
 use super::near::Near;
+use super::cells::Cells;
 use super::solid::Solid;
 use std::ops::Range;
 
@@ -19,9 +20,9 @@ pub struct Field {
     /// The cells.
     pub grid: Grid,
     /// Beyond the outline too.
-    heights: Vec<f32>,
+    heights: Cells,
     /// How much the height grows to the right, and up.
-    slopes: [Vec<f32>; 2],
+    slopes: [Cells; 2],
     /// Cells at the edge of a cut, row by row.
     pub(super) steps: Vec<Steps>,
     outline: Near,
@@ -87,22 +88,17 @@ impl Field {
         let round = solid.outer_round.unwrap_or(0.0);
         let beside = BESIDE * grid.step;
         let outline =
-            Near::region(&solid.outline, &grid, [beside, round.max(beside)], vec![]);
+            Near::region(&solid.outline, &grid, [beside, round.max(beside)]);
         let cells = grid.size[0] * grid.size[1];
-        let flat = || vec![0.0; cells];
+        let flat = || Cells::of(0.0, cells);
         let steps = vec![Steps::default(); grid.size[1]];
         let slopes = [flat(), flat()];
         let mut field = Self { grid, heights: flat(), slopes, steps, outline };
-        let mut spare = vec![];
         for cut in &solid.cuts {
-            let pass = Pass::cut(cut, &grid, spare);
-            field.carve(&pass);
-            spare = pass.near.values;
+            field.carve(&Pass::cut(cut, &grid));
         }
         for edge in &solid.edges {
-            let pass = Pass::edge(edge, &grid, spare);
-            field.carve(&pass);
-            spare = pass.near.values;
+            field.carve(&Pass::edge(edge, &grid));
         }
         field.bound(round, solid.thickness);
         field
@@ -236,7 +232,7 @@ impl Field {
             self.carve(&around);
             self.outline = around.near;
         }
-        for z in &mut self.heights {
+        for z in self.heights.iter_mut() {
             *z = at_least(*z, bottom);
         }
         for step in self.steps.iter_mut().flat_map(|row| &mut row.all) {

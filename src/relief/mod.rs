@@ -8,6 +8,7 @@
 mod band;
 mod board;
 mod carve;
+mod cells;
 mod fibres;
 mod field;
 mod figure;
@@ -27,7 +28,7 @@ mod turned;
 
 pub use field::Field;
 pub use grid::Grid;
-pub use scene::Scene;
+pub use scene::{Painter, Scene};
 pub use solid::{Cut, Edge, Solid, Tip};
 pub use timber::{Timber, linear};
 pub use turned::Turned;

@@ -2,6 +2,7 @@
 
 use super::band::Band;
 use super::grid::{Grid, Part};
+use super::cells::Cells;
 use crate::curve::{BezPath, Point, Rect, Region, chords};
 
 /// Chords lie within this of their curves, share of a cell: far below what it shows.
@@ -13,18 +14,18 @@ const CHORD: f64 = 0.02;
 pub(super) struct Near {
     pub(super) part: Part,
     /// Row by row.
-    pub(super) values: Vec<f32>,
+    values: Cells,
 }
 
 impl Near {
     /// From no line at all.
     pub(super) fn nothing() -> Self {
-        Self { part: Part { columns: 0..0, rows: 0..0 }, values: vec![] }
+        Self { part: Part { columns: 0..0, rows: 0..0 }, values: Cells::of(0.0, 0) }
     }
 
     /// From a drawn line, up to `most` mm.
-    pub(super) fn line(line: &BezPath, grid: &Grid, most: f64, spare: Vec<f32>) -> Self {
-        Self::lines(&chords(line, CHORD * grid.step), grid, [most; 2], spare)
+    pub(super) fn line(line: &BezPath, grid: &Grid, most: f64) -> Self {
+        Self::lines(&chords(line, CHORD * grid.step), grid, [most; 2])
     }
 
     /// From the edge of a region, up to so many mm outside and inside, and no less than some
@@ -33,14 +34,13 @@ impl Near {
         region: &Region,
         grid: &Grid,
         most: [f64; 2],
-        spare: Vec<f32>,
     ) -> Self {
         /// A slope at an edge is taken from both sides.
         const LEAST: f64 = 3.0;
         let lines = chords(&region.path(), CHORD * grid.step);
         let most = most.map(|most| most.max(LEAST * grid.step));
         // The region lies to the left of its edge.
-        let mut near = Self::lines(&lines, grid, most, spare);
+        let mut near = Self::lines(&lines, grid, most);
         near.sign(&lines, grid);
         near
     }
@@ -112,13 +112,11 @@ impl Near {
         own.max(upper * (1.0 - v) + lower * v)
     }
 
-    /// From chords, up to so many mm to the right and the left of them; in room that was
-    /// used before.
+    /// From chords, up to so many mm to the right and the left of them.
     fn lines(
         lines: &[[Point; 2]],
         grid: &Grid,
         beside: [f64; 2],
-        mut values: Vec<f32>,
     ) -> Self {
         let boxes = lines.iter().map(|[a, b]| Rect::from_points(*a, *b));
         let Some(bounds) = boxes.reduce(|a, b| a.union(b)) else {
@@ -127,15 +125,14 @@ impl Near {
         let most = beside[0].max(beside[1]);
         let part = grid.part(bounds.inflate(most, most));
         let cells = most / grid.step;
-        values.clear();
-        values.resize(part.cells(), (cells * cells) as f32);
+        let values = Cells::of((cells * cells) as f32, part.cells());
         let mut near = Self { part, values };
         let places: Vec<f32> = near.part.columns.clone().map(|at| at as f32).collect();
         for band in Band::all(lines, grid, beside.map(|mm| mm / grid.step)) {
             near.stamp(&band, &places);
         }
         let side = grid.step as f32;
-        for value in &mut near.values {
+        for value in near.values.iter_mut() {
             *value = value.sqrt() * side;
         }
         near

@@ -10,6 +10,7 @@ use super::map::Map;
 use super::solid::Solid;
 use super::timber::{Timber, Tint, linear};
 use crate::curve::Rect;
+use std::fmt;
 use std::ops::Range;
 use std::sync::OnceLock;
 
@@ -38,17 +39,9 @@ impl Scene {
         )
     }
 
-    /// Red, green and blue of each cell of a grid (sRGB), row by row from the upper left.
-    /// The same scene and grid give the same bytes.
-    pub fn paint(&self, grid: &Grid) -> Vec<u8> {
-        let field = Field::of(&self.solid, *grid);
-        let mut painter = Painter::new(self, &field);
-        let [columns, rows] = grid.size;
-        let mut pixels = vec![0; columns * rows * 3];
-        for (row, out) in pixels.chunks_exact_mut(3 * columns).enumerate() {
-            painter.row(row, out);
-        }
-        pixels
+    /// A painter of the cells of a grid. The same scene and grid give the same pixels.
+    pub fn painter(&self, grid: Grid) -> Painter<'_> {
+        Painter::new(self, Field::of(&self.solid, grid))
     }
 }
 
@@ -96,12 +89,14 @@ impl Codes {
 }
 
 /// Paints row by row, from the top.
-struct Painter<'a> {
-    field: &'a Field,
+pub struct Painter<'a> {
+    field: Field,
+    /// The next row.
+    row: usize,
     timber: &'a Timber,
     light: Light,
     ground: Ground,
-    board: Board,
+    board: Board<'a>,
     course: Course,
     paper: [f32; 3],
     codes: Codes,
@@ -116,8 +111,14 @@ struct Painter<'a> {
     places: [Vec<u32>; 3],
 }
 
+impl fmt::Debug for Painter<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "Painter of row {} of {:?}", self.row, self.field.grid)
+    }
+}
+
 impl<'a> Painter<'a> {
-    fn new(scene: &'a Scene, field: &'a Field) -> Self {
+    fn new(scene: &'a Scene, field: Field) -> Self {
         let Scene { solid, timber, paper } = scene;
         let Grid { step, size, .. } = field.grid;
         let bottom = -solid.thickness as f32;
@@ -132,11 +133,12 @@ impl<'a> Painter<'a> {
         }
         let middle = solid.outline.bounds().center();
         Self {
-            field,
-            timber,
             light: Light::on(&heights, size[0], step as f32),
             ground: Ground::of(&covers, size[0], -bottom / step as f32),
             board: Board::new(timber, &field.grid, middle, -bottom),
+            field,
+            row: 0,
+            timber,
             course: Course::default(),
             paper: paper.map(linear),
             codes: Codes::known(),
@@ -149,7 +151,31 @@ impl<'a> Painter<'a> {
         }
     }
 
-    fn row(&mut self, row: usize, out: &mut [u8]) {
+    /// Columns and rows.
+    pub fn size(&self) -> [usize; 2] {
+        self.field.grid.size
+    }
+
+    /// Paints all rows that are left, one after the other.
+    pub fn all(mut self) -> Vec<u8> {
+        let [columns, rows] = self.size();
+        let mut pixels = vec![0; 3 * columns * (rows - self.row)];
+        pixels.chunks_exact_mut(3 * columns).for_each(|row| self.paint(row));
+        pixels
+    }
+
+    /// Red, green and blue (sRGB) of the cells of the next row, from the left; nothing is done
+    /// when all rows are painted.
+    ///
+    /// # Panics
+    ///
+    /// If there is not room for three bytes a cell.
+    pub fn paint(&mut self, out: &mut [u8]) {
+        let row = self.row;
+        if row == self.field.grid.size[1] {
+            return;
+        }
+        self.row += 1;
         let columns = self.field.cover(row, &mut self.cover);
         self.field.means(row, &self.cover, self.bottom, &mut self.means);
         self.ground.row(row);
@@ -251,7 +277,7 @@ fn mingle(
 struct Brush<'a> {
     timber: &'a Timber,
     beam: &'a Beam,
-    board: &'a Board,
+    board: &'a Board<'a>,
     course: &'a Course,
     /// Side of a pixel, mm.
     side: f32,

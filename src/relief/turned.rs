@@ -56,7 +56,7 @@ impl Scene {
         let grid = &field.grid;
         let depth = self.solid.thickness as f32;
         let middle = self.solid.outline.bounds().center();
-        let board = Board::new(&self.timber, grid, middle, depth);
+        let mut board = Board::new(&self.timber, grid, middle, depth);
         let mut course = Course::default();
         let codes = Codes::known();
         let mean = self.timber.tone.map(|light| codes.of(light));

@@ -2,7 +2,7 @@
 
 use super::view::View;
 use crate::curve::{Point, Rect};
-use crate::relief::{Grid, Scene, Turned};
+use crate::relief::{Grid, Painter, Scene, Turned};
 use crate::units::MM_PER_INCH;
 use std::sync::OnceLock;
 
@@ -25,33 +25,16 @@ pub struct Picture {
     scene: Scene,
     /// Length on paper of one mm.
     factor: f64,
-    printed: OnceLock<Pixels>,
+    printed: OnceLock<Printed>,
 }
 
-/// Pixels of a picture.
+/// A picture fine enough for print, as bytes of a file.
 #[derive(Clone, Debug)]
-pub struct Pixels {
-    /// What they cover on the page, mm.
+pub struct Printed {
+    /// What it covers on the page, mm.
     pub place: Rect,
-    /// Columns and rows.
-    pub size: [usize; 2],
-    /// Red, green and blue (sRGB), row by row from the upper left.
-    pub rgb: Vec<u8>,
-    coded: OnceLock<Vec<u8>>,
-}
-
-impl Pixels {
-    /// What a writer of files makes of them, made once: pages of several kinds hold the same.
-    pub fn coded<E>(
-        &self,
-        code: impl FnOnce(&Self) -> Result<Vec<u8>, E>,
-    ) -> Result<&[u8], E> {
-        if let Some(bytes) = self.coded.get() {
-            return Ok(bytes);
-        }
-        let bytes = code(self)?;
-        Ok(self.coded.get_or_init(|| bytes))
-    }
+    /// The file.
+    pub bytes: Vec<u8>,
 }
 
 impl Picture {
@@ -62,12 +45,12 @@ impl Picture {
         Self { place, scene, factor: view.factor, printed: OnceLock::new() }
     }
 
-    /// Pixels with sides of `side` mm on the page, from an upper left corner there.
-    pub fn painted(&self, corner: Point, side: f64, size: [usize; 2]) -> Vec<u8> {
+    /// Paints pixels with sides of `side` mm on the page, from an upper left corner there.
+    pub fn painter(&self, corner: Point, side: f64, size: [usize; 2]) -> Painter<'_> {
         let bounds = self.scene.bounds();
         let away = (corner - self.place.origin()) / self.factor;
         let corner = Point::new(bounds.x0 + away.x, bounds.y1 - away.y);
-        self.scene.paint(&Grid { corner, step: side / self.factor, size })
+        self.scene.painter(Grid { corner, step: side / self.factor, size })
     }
 
     /// The dish apart from its light, over so many cells along its longer side.
@@ -75,20 +58,29 @@ impl Picture {
         self.scene.turned(cells)
     }
 
-    /// Pixels fine enough for print, made once.
-    pub fn printed(&self) -> &Pixels {
-        self.printed.get_or_init(|| {
-            let side = MM_PER_INCH / PRINT;
-            let apart = side * LINES;
-            let Rect { x0, y0, x1, y1 } = self.place;
-            let [x0, y0] = [x0, y0].map(|mm| (mm / apart).floor() * apart);
-            let count = |mm: f64| (mm / apart).ceil().max(1.0) * LINES;
-            let [wide, high] = [x1 - x0, y1 - y0].map(count);
-            let size = [wide as usize, high as usize];
-            let rgb = self.painted((x0, y0).into(), side, size);
-            let place = Rect::new(x0, y0, x0 + wide * side, y0 + high * side);
-            let place = place.inflate(-WITHIN, -WITHIN);
-            Pixels { place, size, rgb, coded: OnceLock::new() }
-        })
+    /// Paints pixels fine enough for print, and says what they cover on the page, mm.
+    pub fn print(&self) -> (Painter<'_>, Rect) {
+        let side = MM_PER_INCH / PRINT;
+        let apart = side * LINES;
+        let Rect { x0, y0, x1, y1 } = self.place;
+        let [x0, y0] = [x0, y0].map(|mm| (mm / apart).floor() * apart);
+        let count = |mm: f64| (mm / apart).ceil().max(1.0) * LINES;
+        let [wide, high] = [x1 - x0, y1 - y0].map(count);
+        let painter = self.painter((x0, y0).into(), side, [wide as usize, high as usize]);
+        let place = Rect::new(x0, y0, x0 + wide * side, y0 + high * side);
+        (painter, place.inflate(-WITHIN, -WITHIN))
+    }
+
+    /// The picture as bytes of a file, written once: pages of several kinds hold the same.
+    pub fn printed<E>(
+        &self,
+        write: impl FnOnce(Painter<'_>) -> Result<Vec<u8>, E>,
+    ) -> Result<&Printed, E> {
+        if let Some(printed) = self.printed.get() {
+            return Ok(printed);
+        }
+        let (painter, place) = self.print();
+        let bytes = write(painter)?;
+        Ok(self.printed.get_or_init(|| Printed { place, bytes }))
     }
 }

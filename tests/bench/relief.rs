@@ -47,7 +47,7 @@ fn tell((dish, shop): (&Dish, &Shop), page: &dyn Fn() -> Sheet) {
     let side = place.width().max(place.height()) / SIDE;
     let size = [place.width(), place.height()].map(|mm| (mm / side).round() as usize);
     let painted = median(|| {
-        picture.painted(place.origin(), side, size);
+        picture.painter(place.origin(), side, size).all();
     });
     // Pages made anew each time, as pixels for print are made once.
     let pages: Vec<Sheet> = (0..2 * ROUNDS).map(|_| page()).collect();

@@ -93,14 +93,14 @@ fn lossless(sheet: &Sheet, mut text: String) -> String {
     const JPEG: &str = "data:image/jpeg;base64,";
     for mark in sheet.layers.iter().flat_map(|layer| &layer.marks) {
         let Mark::Picture(picture) = mark else { continue };
-        let pixels = picture.printed();
-        let [width, height] =
-            pixels.size.map(|side| u32::try_from(side).expect("a side"));
+        let (painter, _) = picture.print();
+        let size = painter.size().map(|side| u32::try_from(side).expect("a side"));
+        let [width, height] = size;
         let mut bytes = Vec::new();
         let mut encoder = png::Encoder::new(&mut bytes, width, height);
         encoder.set_color(png::ColorType::Rgb);
         let mut writer = encoder.write_header().expect("a head");
-        writer.write_image_data(&pixels.rgb).expect("all pixels");
+        writer.write_image_data(&painter.all()).expect("all pixels");
         writer.finish().expect("whole");
         let data = base64::engine::general_purpose::STANDARD.encode(&bytes);
         let (before, rest) = text.split_once(JPEG).expect("a picture");

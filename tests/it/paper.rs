@@ -405,7 +405,7 @@ fn the_painted_dish_is_the_same_in_every_form() {
         .map(|mm| (mm * 10.0) as usize);
     #[expect(clippy::cast_precision_loss, reason = "a few thousand pixels")]
     let corner = Point::new(left as f64 / 10.0, top as f64 / 10.0);
-    let painted = picture.painted(corner, 0.1, [wide, high]);
+    let painted = picture.painter(corner, 0.1, [wide, high]).all();
     // Nothing is drawn over the middle of the dish; the grid begins at the same pixel.
     let row = high / 2;
     let from = 3 * ((top + row) * file.info.width as usize + left);
@@ -414,14 +414,14 @@ fn the_painted_dish_is_the_same_in_every_form() {
     let want = &painted[3 * row * wide..3 * (row + 1) * wide];
     assert!(drawn[inside.clone()] == want[inside], "PNG: the same pixels");
 
-    let printed = picture.printed();
+    let (painter, place) = picture.print();
     let text = svg(&sheet).expect("drawn");
     let image = text.split("<image ").nth(1).expect("a picture");
     let wanted = [
-        ("x=\"", printed.place.x0),
-        (" y=\"", printed.place.y0),
-        (" width=\"", printed.place.width()),
-        (" height=\"", printed.place.height()),
+        ("x=\"", place.x0),
+        (" y=\"", place.y0),
+        (" width=\"", place.width()),
+        (" height=\"", place.height()),
     ];
     for (name, want) in wanted {
         let value = image.split(name).nth(1).and_then(|rest| rest.split('"').next());
@@ -436,7 +436,7 @@ fn the_painted_dish_is_the_same_in_every_form() {
     let book = String::from_utf8_lossy(&book);
     // ISO 32000-1, 7.4.8 and 8.9.5.
     assert!(book.contains("/DCTDecode"), "the same JPEG");
-    for (name, side) in ["/Width", "/Height"].into_iter().zip(printed.size) {
+    for (name, side) in ["/Width", "/Height"].into_iter().zip(painter.size()) {
         assert!(book.contains(&format!("{name} {side}")), "{name} {side}");
     }
 }

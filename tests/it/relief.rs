@@ -268,9 +268,9 @@ fn a_picture_shows_wood_on_paper() {
         case.dish.wood = wood;
         let scene = scene(&case);
         let grid = Grid::over(scene.bounds(), 0.5);
-        let pixels = scene.paint(&grid);
+        let pixels = scene.painter(grid).all();
         assert_eq!(pixels.len(), 3 * grid.size[0] * grid.size[1], "red, green, blue");
-        assert!(pixels == scene.paint(&grid), "the same again");
+        assert!(pixels == scene.painter(grid).all(), "the same again");
         let rim = case.dish.outline.cut(&case.dish.recesses[0].region);
         let mut sum = [0.0; 3];
         let mut count = 0.0;
@@ -336,7 +336,7 @@ fn a_wall_is_painted_evenly_along_its_length() {
     for wood in woods {
         let timber = Timber::new(&wood, Grain::X, "wall");
         let scene = Scene { solid: solid.clone(), timber, paper: [255; 3] };
-        let pixels = scene.paint(&grid);
+        let pixels = scene.painter(grid).all();
         // Sums over seven pixels, the wall in the fourth, by where it goes through that.
         let mut sums = [0.0; ROWS];
         for row in 0..ROWS * TURNS {

@@ -395,7 +395,7 @@ fn the_dish_is_painted_at_the_scale_stated() {
         reason = "a few hundred pixels"
     )]
     let size = size.map(|count| count.ceil() as usize);
-    let pixels = picture.painted(picture.place.origin(), 0.2, size);
+    let pixels = picture.painter(picture.place.origin(), 0.2, size).all();
     // The shade on the paper is grey; wood is far from it.
     let wood = |rgb: &[u8]| i32::from(rgb[0]) - i32::from(rgb[2]) > 25;
     let widest = pixels.chunks(3 * size[0]).map(|row| {

@@ -3,7 +3,7 @@
 mod pack;
 
 use super::ExportFault;
-use super::jpeg::{coded, jpeg};
+use super::jpeg::{coded, printed};
 use super::svg::{escaped, put};
 use crate::sheet::color::PAPER;
 use crate::sheet::{Color, Turned, Turning};
@@ -37,10 +37,11 @@ fn rules() -> &'static str {
 /// The page of a dish. Where it cannot be turned it shows the proof's picture. The same
 /// dish gives the same bytes.
 pub fn turn(turning: &Turning<'_>) -> Result<String, ExportFault> {
-    let picture = turning.picture.printed();
-    let picture = STANDARD.encode(picture.coded(jpeg)?);
+    let picture = STANDARD.encode(&printed(turning.picture)?.bytes);
     let turned = turning.picture.turned(CELLS);
-    let wood = STANDARD.encode(coded(&turned.rgb, turned.grid.size, QUALITY)?);
+    let mut rows = turned.rgb.chunks_exact(3 * turned.grid.size[0]);
+    let next = |out: &mut [u8]| out.copy_from_slice(rows.next().unwrap_or_default());
+    let wood = STANDARD.encode(coded(turned.grid.size, QUALITY, next)?);
     let heights = pack::heights(&turned);
     let mut page = String::with_capacity(picture.len() + wood.len() + 40_000);
     head(&mut page, turning);
