@@ -74,8 +74,8 @@ struct Run {
 /// Combines two regions by non-zero filling; contours of the result are simple. What was
 /// combined before is not combined again.
 pub(super) fn combine(subject: &Region, other: &Region, rule: Rule) -> Region {
-    /// Numbers that may be held, twice: 2 MiB each time.
-    const MOST: usize = 1 << 18;
+    /// Numbers that may be held, twice: 4 MiB each time.
+    const MOST: usize = 1 << 19;
     static KEPT: Kept<Vec<u64>, Region> = Kept::new(MOST);
     let mut question = vec![rule as u64];
     subject.write_bits(&mut question);

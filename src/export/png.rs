@@ -101,9 +101,14 @@ fn paint(picture: &Picture, per_mm: f64, canvas: &mut Pixmap) {
         if row.is_multiple_of(fold) {
             painter.paint(&mut painted);
         }
-        let fields = line.as_chunks_mut::<4>().0.chunks_mut(fold).skip(left).take(wide);
-        for (field, [red, green, blue]) in fields.zip(painted.as_chunks().0) {
-            field.fill([*red, *green, *blue, u8::MAX]);
+        let line = &mut line.as_chunks_mut().0[left * fold..];
+        let painted = painted.as_chunks().0.iter();
+        let painted = painted.map(|[red, green, blue]| [*red, *green, *blue, u8::MAX]);
+        if fold == 1 {
+            line.iter_mut().zip(painted).for_each(|(pixel, color)| *pixel = color);
+        } else {
+            let fields = line.chunks_mut(fold).zip(painted);
+            fields.for_each(|(field, color)| field.fill(color));
         }
     }
 }
@@ -137,11 +142,10 @@ fn pack(rgba: &mut [u8]) -> usize {
     // Four at a time, as whole words.
     let fours = rgba.len() / 16;
     for four in 0..fours {
-        let word = |at: usize| {
-            let from = 16 * four + 4 * at;
-            u32::from_le_bytes([0, 1, 2, 3].map(|byte| rgba[from + byte]))
-        };
-        let [a, b, c, d] = [word(0), word(1), word(2), word(3)];
+        let pixels = rgba.as_chunks::<16>().0[four];
+        let word =
+            |at: usize| u32::from_le_bytes([0, 1, 2, 3].map(|byte| pixels[at + byte]));
+        let [a, b, c, d] = [word(0), word(4), word(8), word(12)];
         let words = [
             (a & 0x00FF_FFFF) | (b << 24),
             ((b >> 8) & 0xFFFF) | (c << 16),

@@ -111,26 +111,20 @@ impl Field {
         for (row, first, values) in pass.near.rows() {
             let mut start = 0;
             while let Some(place) = values.get(start).map(sort) {
-                let left = values[start..].iter();
+                let left = &values[start..];
                 let count = match place {
-                    Place::Beyond => {
-                        left.take_while(|value| from + times * **value <= least).count()
-                    }
-                    Place::Level => {
-                        left.take_while(|value| from + times * **value >= reach).count()
-                    }
-                    Place::Edge | Place::Side => {
-                        left.take_while(|value| sort(value) == place).count()
-                    }
+                    Place::Beyond => run(left, |value| from + times * value <= least),
+                    Place::Level => run(left, |value| from + times * value >= reach),
+                    Place::Edge | Place::Side => run(left, |value| sort(&value) == place),
                 };
                 let columns = first + start..first + start + count;
-                let run = &values[start..start + count];
+                let some = &values[start..start + count];
                 match place {
                     Place::Beyond => {}
                     Place::Level => self.level(pass, row, columns),
-                    Place::Side => self.side(pass, row, (first, start), run),
+                    Place::Side => self.side(pass, row, (first, start), some),
                     Place::Edge => {
-                        for (column, value) in columns.zip(run) {
+                        for (column, value) in columns.zip(some) {
                             self.flank(pass, [column, row], from + times * value);
                         }
                     }
@@ -165,7 +159,8 @@ impl Field {
         let half = times / (2.0 * side);
         let Some([above, own, below]) = pass.near.about(row) else { return };
         let last = own.len() - 1;
-        let facet = |place: usize| {
+        let height = |place: usize| pass.flank.height(from + times * own[place]);
+        let facet = |place: usize, z: f32| {
             let within = from + times * own[place];
             let [left, right] = [own[place.saturating_sub(1)], own[last.min(place + 1)]];
             let into =
@@ -174,13 +169,19 @@ impl Field {
                 .map(|at| pass.flank.height(at));
             let rise = (high - low) / side;
             let slope = gentle(into.map(|part| part * rise));
-            Facet { z: pass.flank.height(within), slope }
+            Facet { z, slope }
         };
         let columns = first + start..first + start + values.len();
         for (cell, place) in self.place(row, &columns).zip(start..) {
-            self.lower(cell, facet(place));
+            let z = height(place);
+            if z < self.height_of(cell) {
+                self.lower(cell, facet(place, z));
+            }
         }
-        self.lower_steps(row, &columns, |column| facet(column - first));
+        self.lower_steps(row, &columns, |column| {
+            let place = column - first;
+            facet(place, height(place))
+        });
     }
 
     /// Carves a cell on the side of a cut, or on its edge.
@@ -234,6 +235,16 @@ impl Field {
             (Some(_) | None, _) => {}
         }
     }
+}
+
+/// How many values hold, up to the first that does not.
+#[inline]
+fn run(values: &[f32], holds: impl Fn(f32) -> bool) -> usize {
+    // Sixteen at a time, all of which are looked at.
+    let (blocks, _) = values.as_chunks::<16>();
+    let whole = |block: &&[f32; 16]| block.iter().fold(true, |all, v| all & holds(*v));
+    let count = 16 * blocks.iter().take_while(whole).count();
+    count + values[count..].iter().take_while(|value| holds(**value)).count()
 }
 
 /// Takes away what of a piece of the surface stands higher.

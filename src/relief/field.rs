@@ -150,6 +150,11 @@ impl Field {
         row * self.grid.size[0]..(row + 1) * self.grid.size[0]
     }
 
+    /// The height of a cell.
+    pub(super) fn height_of(&self, cell: usize) -> f32 {
+        self.heights[cell]
+    }
+
     /// The surface of a cell.
     pub(super) fn facet(&self, cell: usize) -> Facet {
         let [right, up] = &self.slopes;
