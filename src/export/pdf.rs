@@ -158,8 +158,8 @@ fn draw(surface: &mut Surface<'_>, drawn: &Drawn) {
 
 fn paste(surface: &mut Surface<'_>, picture: &Picture) -> Result<(), ExportFault> {
     let printed = printed(picture)?;
-    let image = Image::from_jpeg(printed.bytes.clone().into(), true)
-        .map_err(ExportFault::Pdf)?;
+    let image =
+        Image::from_jpeg(printed.bytes.clone().into(), true).map_err(ExportFault::Pdf)?;
     let place = printed.place;
     let size = Size::from_wh(short(place.width()), short(place.height()));
     let size = size.ok_or(ExportFault::Size)?;

@@ -28,6 +28,7 @@ use crate::units::{Mm, trimmed};
 /// in the report.
 pub fn choose(dish: &Dish, report: &Report, shop: &Shop) -> Checked<Plan> {
     let mut plan = chosen(dish, report, shop, &report.pins);
+    plan.pair = reached(dish, &plan, shop);
     let mut told = Told { dish, shop, findings: Vec::new() };
     told.about(&plan, report);
     let laid = lay(&mut plan, dish, report, shop);
@@ -114,9 +115,8 @@ fn cutter_of<'s>(plan: &Plan, work: Work, shop: &'s Shop) -> Option<&'s Cutter> 
     shop.cutters.iter().find(|cutter| cutter.id() == id)
 }
 
-/// What the cutters chosen for the recesses reach; `None` where none is chosen, or where the
-/// parts could not be made sure of.
-pub fn reached(dish: &Dish, plan: &Plan, shop: &Shop) -> Option<Pair> {
+/// What the cutters chosen for the recesses reach.
+fn reached(dish: &Dish, plan: &Plan, shop: &Shop) -> Option<Pair> {
     let used = |work: Work| {
         let id = &plan.operations.iter().find(|op| op.work == work)?.cutter;
         shop.cutters.iter().position(|cutter| cutter.id() == id)
@@ -162,12 +162,11 @@ struct Told<'a> {
 impl Told<'_> {
     fn about(&mut self, plan: &Plan, report: &Report) {
         self.refused(plan, &report.pins);
-        let pair = reached(self.dish, plan, self.shop);
-        if let Some(pair) = &pair {
+        if let Some(pair) = &plan.pair {
             let (dish, shop) = (self.dish, self.shop);
             self.findings.extend(Paired { dish, shop, report, plan, pair }.findings());
         }
-        self.name((plan, report), pair.as_ref());
+        self.name(plan, report);
         self.details(plan, &report.pins);
         for work in [Work::RecessEdge, Work::OuterEdge] {
             self.findings.extend(of_edge(self.dish, self.shop, plan, work));
@@ -211,9 +210,9 @@ impl Told<'_> {
         }
     }
 
-    fn name(&mut self, (plan, report): (&Plan, &Report), pair: Option<&Pair>) {
+    fn name(&mut self, plan: &Plan, report: &Report) {
         let Some(name) = &self.dish.name else { return };
-        if let Some(pair) = pair.filter(|_| name.on == Surface::Floor) {
+        if let Some(pair) = plan.pair.as_ref().filter(|_| name.on == Surface::Floor) {
             self.on_the_flat(name, pair);
         }
         for work in [Work::Name, Work::NameCorners] {

@@ -28,9 +28,10 @@ mod timed;
 mod wood;
 mod written;
 
+use crate::feasibility::Pair;
 pub use crate::model::Work;
 pub use best::{Leg, best};
-pub use choose::{choose, reached};
+pub use choose::choose;
 pub use finish::{COARSE, FINE, Finish, cusp, ridge, step_for, table};
 pub use groove::groove_depth;
 pub use ground::pocketed;
@@ -128,12 +129,15 @@ pub struct Asked {
 }
 
 /// The cutters for one dish in working order.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default)]
 pub struct Plan {
     /// First to last.
     pub operations: Vec<Operation>,
     /// How the cutters were chosen, by work.
     pub choices: Vec<Choice>,
+    /// What the cutters chosen for the recesses reach; `None` where none is chosen, or where
+    /// the parts could not be made sure of.
+    pub pair: Option<Pair>,
     /// The recess's floor at several stepovers of the cutter that clears it.
     pub finish: Vec<Finish>,
     /// What the maker's own choice costs; `None` without one.

@@ -43,7 +43,12 @@ pub(super) struct Board<'a> {
 
 impl<'a> Board<'a> {
     /// Under a grid around the middle of a dish that is so deep at most.
-    pub(super) fn new(timber: &'a Timber, grid: &Grid, middle: Point, depth: f32) -> Self {
+    pub(super) fn new(
+        timber: &'a Timber,
+        grid: &Grid,
+        middle: Point,
+        depth: f32,
+    ) -> Self {
         let Timber { figure, grain, noise, pith, taper, .. } = timber;
         let first = grid.at(0, 0) - middle;
         let corner = [first.x as f32, -first.y as f32];

@@ -76,8 +76,7 @@ impl Pass {
 
     /// The round of an edge.
     pub(super) fn edge(edge: &Edge, grid: &Grid) -> Self {
-        let near =
-            Near::region(&edge.hollow, grid, [edge.radius + grid.step, 0.0]);
+        let near = Near::region(&edge.hollow, grid, [edge.radius + grid.step, 0.0]);
         let flank = Flank::new(edge.radius, |off| round(off, edge.radius));
         Self { near, within: [0.0, -1.0], flank, kind: Kind::Rim }
     }
@@ -141,7 +140,7 @@ impl Field {
         }
         let z = pass.flank.level();
         let flat = Facet { z, slope: [0.0; 2] };
-        self.lower_all(&self.place(row, &columns), flat);
+        self.lower_all(&self.place(row, &columns), z);
         self.lower_steps(row, &columns, |_| flat);
     }
 
@@ -154,34 +153,14 @@ impl Field {
         (first, start): (usize, usize),
         values: &[f32],
     ) {
-        let side = self.grid.step as f32;
-        let [from, times] = pass.within;
-        let half = times / (2.0 * side);
-        let Some([above, own, below]) = pass.near.about(row) else { return };
-        let last = own.len() - 1;
-        let height = |place: usize| pass.flank.height(from + times * own[place]);
-        let facet = |place: usize, z: f32| {
-            let within = from + times * own[place];
-            let [left, right] = [own[place.saturating_sub(1)], own[last.min(place + 1)]];
-            let into =
-                [right - left, above[place] - below[place]].map(|part| part * half);
-            let [low, high] = [within - side / 2.0, within + side / 2.0]
-                .map(|at| pass.flank.height(at));
-            let rise = (high - low) / side;
-            let slope = gentle(into.map(|part| part * rise));
-            Facet { z, slope }
-        };
-        let columns = first + start..first + start + values.len();
-        for (cell, place) in self.place(row, &columns).zip(start..) {
-            let z = height(place);
-            if z < self.height_of(cell) {
-                self.lower(cell, facet(place, z));
-            }
+        let Some(about) = pass.near.about(row) else { return };
+        for (block, values) in values.chunks(BLOCK).enumerate() {
+            let start = start + BLOCK * block;
+            let facets = Facets::of(pass, about, (start, values), self.grid.step as f32);
+            let columns = first + start..first + start + values.len();
+            self.lower_to(&self.place(row, &columns), &facets.heights, &facets.slopes);
+            self.lower_steps(row, &columns, |column| facets.at(column - first - start));
         }
-        self.lower_steps(row, &columns, |column| {
-            let place = column - first;
-            facet(place, height(place))
-        });
     }
 
     /// Carves a cell on the side of a cut, or on its edge.
@@ -234,6 +213,60 @@ impl Field {
             }
             (Some(_) | None, _) => {}
         }
+    }
+}
+
+/// So many cells of a row are worked on at once.
+const BLOCK: usize = 16;
+
+/// The surface of some cells of a row on the side of a cut.
+struct Facets {
+    heights: [f32; BLOCK],
+    /// To the right and up.
+    slopes: [[f32; BLOCK]; 2],
+}
+
+impl Facets {
+    /// Of cells from a place on, with the distances of their row and of those above and below
+    /// it.
+    fn of(
+        pass: &Pass,
+        [above, own, below]: [&[f32]; 3],
+        (start, values): (usize, &[f32]),
+        side: f32,
+    ) -> Self {
+        let [from, times] = pass.within;
+        let count = values.len();
+        let [mut heights, mut rises] = [[0.0; BLOCK]; 2];
+        for ((z, rise), value) in heights.iter_mut().zip(&mut rises).zip(values) {
+            let within = from + times * value;
+            *z = pass.flank.height(within);
+            let [low, high] = [within - side / 2.0, within + side / 2.0]
+                .map(|at| pass.flank.height(at));
+            *rise = high - low;
+        }
+        // What is left over of a block has no slope.
+        let mut slopes = [[0.0; BLOCK]; 2];
+        let [right, up] = &mut slopes;
+        let last = own.len() - 1;
+        for (place, right) in (start..start + count).zip(right) {
+            *right = own[last.min(place + 1)] - own[place.saturating_sub(1)];
+        }
+        let rows = above[start..].iter().zip(&below[start..]).take(count);
+        for (up, (above, below)) in up.iter_mut().zip(rows) {
+            *up = above - below;
+        }
+        let half = times / (2.0 * side * side);
+        let [right, up] = &mut slopes;
+        for ((right, up), rise) in right.iter_mut().zip(up).zip(&rises) {
+            [*right, *up] = gentle([*right, *up].map(|part| part * (rise * half)));
+        }
+        Self { heights, slopes }
+    }
+
+    fn at(&self, place: usize) -> Facet {
+        let [right, up] = &self.slopes;
+        Facet { z: self.heights[place], slope: [right[place], up[place]] }
     }
 }
 

@@ -1,10 +1,10 @@
 //! Heights of a finished dish over a grid.
 
 use super::carve::{Pass, lower};
+use super::cells::Cells;
 use super::grid::Grid;
 use super::lanes::{at_least, mix};
 use super::near::Near;
-use super::cells::Cells;
 use super::solid::Solid;
 use std::ops::Range;
 
@@ -61,22 +61,33 @@ impl Step {
 /// Steps of a row by their columns.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Steps {
+    /// From left to right.
     columns: Vec<usize>,
     all: Vec<Step>,
 }
 
 impl Steps {
     pub(super) fn get_mut(&mut self, column: usize) -> Option<&mut Step> {
-        let place = self.columns.iter().position(|own| *own == column)?;
+        let place = self.columns.binary_search(&column).ok()?;
         self.all.get_mut(place)
     }
 
     pub(super) fn put(&mut self, column: usize, step: Step) {
-        self.columns.push(column);
-        self.all.push(step);
+        let place = self.columns.partition_point(|own| *own < column);
+        self.columns.insert(place, column);
+        self.all.insert(place, step);
     }
 
-    /// In any order.
+    /// Among some columns.
+    fn among(
+        &mut self,
+        columns: &Range<usize>,
+    ) -> impl Iterator<Item = (usize, &mut Step)> {
+        let [from, to] = [columns.start, columns.end]
+            .map(|end| self.columns.partition_point(|own| *own < end));
+        self.columns[from..to].iter().copied().zip(&mut self.all[from..to])
+    }
+
     fn iter(&self) -> impl Iterator<Item = (usize, &Step)> {
         self.columns.iter().copied().zip(&self.all)
     }
@@ -87,8 +98,7 @@ impl Field {
     pub fn of(solid: &Solid, grid: Grid) -> Self {
         let round = solid.outer_round.unwrap_or(0.0);
         let beside = BESIDE * grid.step;
-        let outline =
-            Near::region(&solid.outline, &grid, [beside, round.max(beside)]);
+        let outline = Near::region(&solid.outline, &grid, [beside, round.max(beside)]);
         let cells = grid.size[0] * grid.size[1];
         let flat = || Cells::of(0.0, cells);
         let steps = vec![Steps::default(); grid.size[1]];
@@ -140,7 +150,7 @@ impl Field {
         [&self.slopes[0][cells.clone()], &self.slopes[1][cells]]
     }
 
-    /// Steps of a row by their columns, in any order.
+    /// Steps of a row by their columns.
     pub(super) fn steps(&self, row: usize) -> impl Iterator<Item = (usize, &Step)> {
         self.steps[row].iter()
     }
@@ -148,11 +158,6 @@ impl Field {
     /// Where a row is kept.
     fn cells(&self, row: usize) -> Range<usize> {
         row * self.grid.size[0]..(row + 1) * self.grid.size[0]
-    }
-
-    /// The height of a cell.
-    pub(super) fn height_of(&self, cell: usize) -> f32 {
-        self.heights[cell]
     }
 
     /// The surface of a cell.
@@ -171,14 +176,34 @@ impl Field {
     }
 
     /// Takes away what of some cells stands higher than level ground.
-    pub(super) fn lower_all(&mut self, cells: &Range<usize>, to: Facet) {
+    pub(super) fn lower_all(&mut self, cells: &Range<usize>, to: f32) {
         let [right, up] = &mut self.slopes;
         let slopes = right[cells.clone()].iter_mut().zip(&mut up[cells.clone()]);
         for (z, (right, up)) in self.heights[cells.clone()].iter_mut().zip(slopes) {
-            let higher = to.z < *z;
-            *z = if higher { to.z } else { *z };
-            *right = if higher { to.slope[0] } else { *right };
-            *up = if higher { to.slope[1] } else { *up };
+            let higher = to < *z;
+            *z = if higher { to } else { *z };
+            *right = if higher { 0.0 } else { *right };
+            *up = if higher { 0.0 } else { *up };
+        }
+    }
+
+    /// Takes away what of some cells stands higher than a surface, by its heights and slopes.
+    pub(super) fn lower_to(
+        &mut self,
+        cells: &Range<usize>,
+        heights: &[f32],
+        slopes: &[impl AsRef<[f32]>; 2],
+    ) {
+        let [right, up] = &mut self.slopes;
+        let own = right[cells.clone()].iter_mut().zip(&mut up[cells.clone()]);
+        let [to_right, to_up] = slopes;
+        let to = heights.iter().zip(to_right.as_ref().iter().zip(to_up.as_ref()));
+        let own = self.heights[cells.clone()].iter_mut().zip(own);
+        for ((z, (right, up)), (to, (to_right, to_up))) in own.zip(to) {
+            let higher = *to < *z;
+            *z = if higher { *to } else { *z };
+            *right = if higher { *to_right } else { *right };
+            *up = if higher { *to_up } else { *up };
         }
     }
 
@@ -189,12 +214,9 @@ impl Field {
         columns: &Range<usize>,
         to: impl Fn(usize) -> Facet,
     ) {
-        let Steps { columns: own, all } = &mut self.steps[row];
-        for (column, step) in own.iter().zip(all) {
-            if columns.contains(column) {
-                lower(&mut step.low, to(*column));
-                lower(&mut step.high, to(*column));
-            }
+        for (column, step) in self.steps[row].among(columns) {
+            lower(&mut step.low, to(column));
+            lower(&mut step.high, to(column));
         }
     }
 

@@ -66,16 +66,18 @@ impl Map {
         }
         let size = self.size.map(|count| count.div_ceil(by));
         let mut values = Vec::with_capacity(size[0] * size[1]);
-        let mut sums = vec![0.0; size[0]];
+        let mut sums = vec![0.0; self.size[0]];
         for rows in self.values.chunks(by * self.size[0]) {
             sums.fill(0.0);
             for row in rows.chunks(self.size[0]) {
-                for (sum, pixels) in sums.iter_mut().zip(row.chunks(by)) {
-                    *sum += pixels.iter().sum::<f32>() / pixels.len() as f32;
+                for (sum, pixel) in sums.iter_mut().zip(row) {
+                    *sum += pixel;
                 }
             }
             let count = (rows.len() / self.size[0]) as f32;
-            values.extend(sums.iter().map(|sum| sum / count));
+            let mean =
+                |sums: &[f32]| sums.iter().sum::<f32>() / (count * sums.len() as f32);
+            values.extend(sums.chunks(by).map(mean));
         }
         Self { size, values }
     }

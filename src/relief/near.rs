@@ -1,8 +1,8 @@
 //! Distances from the cells of a grid to lines, near those lines.
 
 use super::band::Band;
-use super::grid::{Grid, Part};
 use super::cells::Cells;
+use super::grid::{Grid, Part};
 use crate::curve::{BezPath, Point, Rect, Region, chords};
 
 /// Chords lie within this of their curves, share of a cell: far below what it shows.
@@ -30,11 +30,7 @@ impl Near {
 
     /// From the edge of a region, up to so many mm outside and inside, and no less than some
     /// cells; what is farther is at the greater of both.
-    pub(super) fn region(
-        region: &Region,
-        grid: &Grid,
-        most: [f64; 2],
-    ) -> Self {
+    pub(super) fn region(region: &Region, grid: &Grid, most: [f64; 2]) -> Self {
         /// A slope at an edge is taken from both sides.
         const LEAST: f64 = 3.0;
         let lines = chords(&region.path(), CHORD * grid.step);
@@ -113,11 +109,7 @@ impl Near {
     }
 
     /// From chords, up to so many mm to the right and the left of them.
-    fn lines(
-        lines: &[[Point; 2]],
-        grid: &Grid,
-        beside: [f64; 2],
-    ) -> Self {
+    fn lines(lines: &[[Point; 2]], grid: &Grid, beside: [f64; 2]) -> Self {
         let boxes = lines.iter().map(|[a, b]| Rect::from_points(*a, *b));
         let Some(bounds) = boxes.reduce(|a, b| a.union(b)) else {
             return Self::nothing();

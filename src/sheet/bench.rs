@@ -204,7 +204,7 @@ fn drawings(task: &Task<'_>, room: Room, later: Later) -> Drawings {
     let left = Left {
         outline: attempt(task, &[Work::CutOut], Job::Outline),
         recess: attempt(task, &[Work::RecessCorners, Work::Recess], Job::Recess),
-        pair: pair.as_ref(),
+        pair,
     };
     let cut = cut_height(dish);
     let findings = &task.report.findings;

@@ -9,7 +9,7 @@ use crate::curve::{Affine, BezPath, Point, Rect, Region};
 use crate::dish::{Dish, NameCut};
 use crate::feasibility::Pair;
 use crate::model::{NameStyle, Shop};
-use crate::plan::{Plan, pocketed, reached};
+use crate::plan::{Plan, pocketed};
 
 /// The tones one wood is drawn in.
 struct Tones {
@@ -53,25 +53,25 @@ impl Tones {
 
 /// What the cutters of a plan make of a dish, where that is known.
 #[derive(Clone, Debug)]
-pub(super) struct Made {
+pub(super) struct Made<'a> {
     /// What those of the hollows reach.
-    pub(super) pair: Option<Pair>,
+    pub(super) pair: Option<&'a Pair>,
     /// What is cut away for a name whose ground is pocketed.
     pub(super) name: Option<Region>,
 }
 
-impl Made {
-    pub(super) fn of(dish: &Dish, plan: &Plan, shop: &Shop) -> Self {
-        Self { pair: reached(dish, plan, shop), name: pocketed(dish, plan, shop) }
+impl<'a> Made<'a> {
+    pub(super) fn of(dish: &Dish, plan: &'a Plan, shop: &Shop) -> Self {
+        Self { pair: plan.pair.as_ref(), name: pocketed(dish, plan, shop) }
     }
 }
 
 /// Draws a dish as it is made.
-pub(super) fn picture(block: &mut Block, dish: &Dish, view: &View, made: &Made) {
+pub(super) fn picture(block: &mut Block, dish: &Dish, view: &View, made: &Made<'_>) {
     let tones = Tones::of(dish.wood.tone);
     board(block, dish, view, &tones);
     for (index, recess) in dish.recesses.iter().enumerate() {
-        let reached = made.pair.as_ref().and_then(|pair| pair.reached.get(index));
+        let reached = made.pair.and_then(|pair| pair.reached.get(index));
         let flat = reached.map(|reached| &reached.flat);
         hollow(block, &recess.region, view, (&tones, flat));
     }

@@ -273,7 +273,7 @@ fn drawing(
 /// The name at full size, where there is room and the picture is smaller.
 fn true_size(
     dish: &Dish,
-    made: &Made,
+    made: &Made<'_>,
     (scale, left): (Scale, f64),
     words: &Words,
 ) -> Option<Block> {

@@ -18,7 +18,7 @@ pub fn solid(dish: &Dish, plan: &Plan, shop: &Shop) -> Solid {
 pub(super) fn scene(
     dish: &Dish,
     plan: &Plan,
-    (shop, made): (&Shop, &Made),
+    (shop, made): (&Shop, &Made<'_>),
     paper: [u8; 3],
 ) -> Scene {
     let bounds = dish.outline.bounds();
@@ -39,12 +39,12 @@ struct Chosen<'a> {
 }
 
 impl<'a> Chosen<'a> {
-    fn solid(&self, made: &Made) -> Solid {
+    fn solid(&self, made: &Made<'_>) -> Solid {
         let dish = self.dish;
         let mut cuts = Vec::new();
         let mut edges = Vec::new();
         for (index, recess) in dish.recesses.iter().enumerate() {
-            let hollow = self.hollow(index, made.pair.as_ref(), &mut cuts);
+            let hollow = self.hollow(index, made.pair, &mut cuts);
             let round = dish.recess_round.map(Mm::get);
             // One deeper than the hollow is left out.
             edges.extend(
