@@ -107,24 +107,28 @@ impl Field {
                 Place::Side
             }
         };
-        for (row, first, values) in pass.near.rows() {
+        let first = pass.near.part.columns.start;
+        let columns = |cells: Range<usize>| first + cells.start..first + cells.end;
+        for row in pass.near.part.rows.clone() {
+            let Some(about) = pass.near.about(row) else { continue };
             let mut start = 0;
-            while let Some(place) = values.get(start).map(sort) {
-                let left = &values[start..];
+            while let Some(place) = about[1].get(start).map(sort) {
+                let left = &about[1][start..];
                 let count = match place {
-                    Place::Beyond => run(left, |value| from + times * value <= least),
-                    Place::Level => run(left, |value| from + times * value >= reach),
-                    Place::Edge | Place::Side => run(left, |value| sort(&value) == place),
+                    Place::Beyond => count(left, |value| from + times * value <= least),
+                    Place::Level => count(left, |value| from + times * value >= reach),
+                    Place::Edge | Place::Side => {
+                        count(left, |value| sort(&value) == place)
+                    }
                 };
-                let columns = first + start..first + start + count;
-                let some = &values[start..start + count];
+                let columns = columns(start..start + count);
                 match place {
                     Place::Beyond => {}
                     Place::Level => self.level(pass, row, columns),
-                    Place::Side => self.side(pass, row, (first, start), some),
+                    Place::Side => self.side(pass, about, (row, columns)),
                     Place::Edge => {
-                        for (column, value) in columns.zip(some) {
-                            self.flank(pass, [column, row], from + times * value);
+                        for column in columns {
+                            self.flank(pass, about, [column, row]);
                         }
                     }
                 }
@@ -144,30 +148,30 @@ impl Field {
         self.lower_steps(row, &columns, |_| flat);
     }
 
-    /// Carves cells of a row on the side of a cut, at least their own side away from its edge:
-    /// those from a column on, counted from the first known.
+    /// Carves cells of a row on the side of a cut, at least their own side away from its edge.
     fn side(
         &mut self,
         pass: &Pass,
-        row: usize,
-        (first, start): (usize, usize),
-        values: &[f32],
+        about: About<'_>,
+        (row, columns): (usize, Range<usize>),
     ) {
-        let Some(about) = pass.near.about(row) else { return };
-        for (block, values) in values.chunks(BLOCK).enumerate() {
-            let start = start + BLOCK * block;
-            let facets = Facets::of(pass, about, (start, values), self.grid.step as f32);
-            let columns = first + start..first + start + values.len();
+        let first = pass.near.part.columns.start;
+        for start in columns.clone().step_by(BLOCK) {
+            let columns = start..columns.end.min(start + BLOCK);
+            let places = columns.start - first..columns.end - first;
+            let facets = Facets::of(pass, about, &places, self.grid.step as f32);
             self.lower_to(&self.place(row, &columns), &facets.heights, &facets.slopes);
-            self.lower_steps(row, &columns, |column| facets.at(column - first - start));
+            self.lower_steps(row, &columns, |column| facets.at(column - start));
         }
     }
 
     /// Carves a cell on the side of a cut, or on its edge.
-    fn flank(&mut self, pass: &Pass, [column, row]: [usize; 2], within: f32) {
+    fn flank(&mut self, pass: &Pass, about: About<'_>, [column, row]: [usize; 2]) {
         let side = self.grid.step as f32;
         let cell = row * self.grid.size[0] + column;
-        let [right, up] = pass.near.slope(column, row);
+        let place = column - pass.near.part.columns.start;
+        let within = pass.within[0] + pass.within[1] * about[1][place];
+        let [right, up] = growth(about, place);
         let into = [right, up].map(|part| part * pass.within[1] / (2.0 * side));
         let share = (0.5 + within / side).clamp(0.0, 1.0);
         let near = 1.0 - within.abs() / side;
@@ -216,6 +220,16 @@ impl Field {
     }
 }
 
+/// Distances of the rows above, at and below one.
+type About<'a> = [&'a [f32]; 3];
+
+/// How much the distance grows over the two cells around one, to the right and up.
+#[inline]
+fn growth([above, own, below]: About<'_>, place: usize) -> [f32; 2] {
+    let [left, right] = [place.saturating_sub(1), (own.len() - 1).min(place + 1)];
+    [own[right] - own[left], above[place] - below[place]]
+}
+
 /// So many cells of a row are worked on at once.
 const BLOCK: usize = 16;
 
@@ -227,16 +241,10 @@ struct Facets {
 }
 
 impl Facets {
-    /// Of cells from a place on, with the distances of their row and of those above and below
-    /// it.
-    fn of(
-        pass: &Pass,
-        [above, own, below]: [&[f32]; 3],
-        (start, values): (usize, &[f32]),
-        side: f32,
-    ) -> Self {
+    /// Of some places of a row of distances.
+    fn of(pass: &Pass, about: About<'_>, places: &Range<usize>, side: f32) -> Self {
         let [from, times] = pass.within;
-        let count = values.len();
+        let values = &about[1][places.clone()];
         let [mut heights, mut rises] = [[0.0; BLOCK]; 2];
         for ((z, rise), value) in heights.iter_mut().zip(&mut rises).zip(values) {
             let within = from + times * value;
@@ -248,16 +256,10 @@ impl Facets {
         // What is left over of a block has no slope.
         let mut slopes = [[0.0; BLOCK]; 2];
         let [right, up] = &mut slopes;
-        let last = own.len() - 1;
-        for (place, right) in (start..start + count).zip(right) {
-            *right = own[last.min(place + 1)] - own[place.saturating_sub(1)];
-        }
-        let rows = above[start..].iter().zip(&below[start..]).take(count);
-        for (up, (above, below)) in up.iter_mut().zip(rows) {
-            *up = above - below;
+        for (place, (right, up)) in places.clone().zip(right.iter_mut().zip(&mut *up)) {
+            [*right, *up] = growth(about, place);
         }
         let half = times / (2.0 * side * side);
-        let [right, up] = &mut slopes;
         for ((right, up), rise) in right.iter_mut().zip(up).zip(&rises) {
             [*right, *up] = gentle([*right, *up].map(|part| part * (rise * half)));
         }
@@ -272,7 +274,7 @@ impl Facets {
 
 /// How many values hold, up to the first that does not.
 #[inline]
-fn run(values: &[f32], holds: impl Fn(f32) -> bool) -> usize {
+fn count(values: &[f32], holds: impl Fn(f32) -> bool) -> usize {
     // Sixteen at a time, all of which are looked at.
     let (blocks, _) = values.as_chunks::<16>();
     let whole = |block: &&[f32; 16]| block.iter().fold(true, |all, v| all & holds(*v));

@@ -67,12 +67,19 @@ pub(super) struct Steps {
 }
 
 impl Steps {
+    /// Room for those of most rows.
+    const FEW: usize = 16;
+
     pub(super) fn get_mut(&mut self, column: usize) -> Option<&mut Step> {
         let place = self.columns.binary_search(&column).ok()?;
         self.all.get_mut(place)
     }
 
     pub(super) fn put(&mut self, column: usize, step: Step) {
+        if self.columns.is_empty() {
+            self.columns.reserve(Self::FEW);
+            self.all.reserve(Self::FEW);
+        }
         let place = self.columns.partition_point(|own| *own < column);
         self.columns.insert(place, column);
         self.all.insert(place, step);

@@ -85,16 +85,18 @@ impl Map {
     fn blur_rows(&mut self, by: usize) {
         let columns = self.size[0];
         let share = 1.0 / (2 * by + 1) as f32;
-        let mut line = vec![0.0; columns];
+        let mut line = vec![0.0; columns + 2 * by + 1];
         for row in self.values.chunks_mut(columns) {
-            // Counted from `by` before the first; beyond the ends it stays as there.
-            let at = |place: usize| row[place.saturating_sub(by).min(columns - 1)];
-            let mut sum: f32 = (0..=2 * by).map(at).sum();
-            for (i, mean) in line.iter_mut().enumerate() {
+            // Beyond the ends it stays as there.
+            line[..by].fill(row[0]);
+            line[by..by + columns].copy_from_slice(row);
+            line[by + columns..].fill(row[columns - 1]);
+            let mut sum: f32 = line[..=2 * by].iter().sum();
+            let moves = line[2 * by + 1..].iter().zip(&line);
+            for (mean, (next, last)) in row.iter_mut().zip(moves) {
                 *mean = sum * share;
-                sum += at(i + 2 * by + 1) - at(i);
+                sum += next - last;
             }
-            row.copy_from_slice(&line);
         }
     }
 

@@ -74,16 +74,6 @@ impl Near {
         self.values.get(index).copied()
     }
 
-    /// How much the distance grows over the two cells around one, to the right and up.
-    pub(super) fn slope(&self, column: usize, row: usize) -> [f32; 2] {
-        let own = self.get(column, row).unwrap_or(0.0);
-        let at = |column: usize, row: usize| self.get(column, row).unwrap_or(own);
-        [
-            at(column + 1, row) - at(column.wrapping_sub(1), row),
-            at(column, row.wrapping_sub(1)) - at(column, row + 1),
-        ]
-    }
-
     /// The distance so many cells farther in from a cell, where it grows by `slope` to the
     /// right and up; on a ridge the cell's own.
     pub(super) fn farther_in(

@@ -7,7 +7,7 @@ use treen::feasibility::Pins;
 use treen::finding::{Code, Finding, Severity, Source, SourceFile};
 use treen::intake::{demo, orders_csv, orders_yaml, recipe, shop};
 use treen::model::{OrderForm, Pin, Recipe, Shop};
-use treen::plan::{Choice, Leg, Plan, Work, best, reached};
+use treen::plan::{Choice, Leg, Plan, Work, best};
 
 /// Minutes to change a cutter in the demo's shop.
 const TOOL_CHANGE: f64 = 2.0;
@@ -106,7 +106,7 @@ fn what_is_said_of_two_recess_cutters_is_said_of_those_planned() {
         let text = demo::RECIPES.iter().find(|(key, _)| *key == order.recipe);
         let recipe = the_recipe(text.expect("built in").1);
         let examined = examine(&recipe, order, &shop, &Pins::default());
-        let (dish, _, plan) = examined.dish.as_ref().expect("drawn");
+        let (.., plan) = examined.dish.as_ref().expect("drawn");
         let used = |work| plan.operations.iter().find(|op| op.work == work);
         let told = said(&examined, Code::RecessNeedsSmallerCutter);
         let Some((first, second)) = used(Work::Recess).zip(used(Work::RecessCorners))
@@ -116,7 +116,7 @@ fn what_is_said_of_two_recess_cutters_is_said_of_those_planned() {
         };
         shared += 1;
         let message = &told.expect("said").message;
-        let pair = reached(dish, plan, &shop).expect("known parts");
+        let pair = plan.pair.as_ref().expect("known parts");
         let (count, area) = (pair.spots(), pair.area_left());
         let begins = format!("bowl bit {} does not reach {count} place", first.cutter);
         assert!(message.starts_with(&begins), "{}: {message}", order.id);

@@ -7,7 +7,7 @@ use treen::dish::Dish;
 use treen::feasibility::{Pair, Pins, check, recess_pair};
 use treen::finding::Code;
 use treen::model::{Shop, Surface};
-use treen::plan::{choose, reached};
+use treen::plan::choose;
 use treen::sheet::{Drawn, Mark, Plate, gallery, swap_card};
 
 /// A square recess of this side with sharp corners in a large dish.
@@ -133,7 +133,7 @@ fn the_gallery_draws_the_floor_that_comes_out_flat() {
     let dish = squared(70.0, 3.0);
     let report = check(&dish, &shop, &Pins::default());
     let plan = choose(&dish, &report, &shop).value.expect("a plan");
-    let pair = reached(&dish, &plan, &shop).expect("a pair");
+    let pair = plan.pair.as_ref().expect("a pair");
     let size = |path: &BezPath| {
         let bounds = treen::curve::Drawn::bounding_box(path);
         [bounds.width(), bounds.height()]
