@@ -21,8 +21,8 @@ pub struct Job<'a> {
     pub library: &'a Library,
     /// Where files go.
     pub out: &'a Folder,
-    /// Resolution of the PNG files, dots per inch.
-    pub dpi: f64,
+    /// Resolution of all pictures, dots per inch; `None` for what is usual.
+    pub dpi: Option<f64>,
     /// Number of workers; 0 for as many as the machine has.
     pub threads: usize,
     /// What is done with the work of earlier runs.

@@ -112,7 +112,10 @@ pub(super) fn outcome(
     let Some((dish, report, plan)) = &examined.dish else {
         return finished(order, examined, key, Drawn::nothing(said));
     };
-    let proof = sheet::proof(dish, report, plan, job.shop);
+    let mut proof = sheet::proof(dish, report, plan, job.shop);
+    if let Some(dpi) = job.dpi {
+        proof.print_at(dpi);
+    }
     let version = proof.version.clone();
     let bench = sheet::bench(dish, report, plan, job.shop);
     passed(Stage::Laid);
@@ -121,7 +124,7 @@ pub(super) fn outcome(
     let written = record.begin().and_then(|()| {
         for (what, pages) in sheets {
             let name = format!("{}-{what}", order.id);
-            let form = Form { out: job.out, dpi: job.dpi, passed };
+            let form = Form { out: job.out, dpi: job.dpi.unwrap_or(DPI), passed };
             files.extend(paged(&form, &name, pages)?);
         }
         files.extend(turned(job, dish, &proof)?);
@@ -220,6 +223,9 @@ pub(super) fn unwritten(file: &str, fault: &ExportFault) -> Box<Finding> {
     Box::new(Finding::stop(Code::Internal, fault.to_string()).from(place))
 }
 
+/// Usual resolution of PNG files, dots per inch.
+const DPI: f64 = 150.0;
+
 /// How pages are written, and who is told of the stages.
 pub(super) struct Form<'a> {
     pub(super) out: &'a Folder,
@@ -254,7 +260,7 @@ pub(super) fn card(
     let order = specimen(recipe, Vec::new());
     let compared = compare(recipe, &order, job.shop, &Pins::default());
     passed(Stage::Examined);
-    let form = Form { out: job.out, dpi: job.dpi, passed };
+    let form = Form { out: job.out, dpi: job.dpi.unwrap_or(DPI), passed };
     let written = record.begin().and_then(|()| swap_pages(&compared, job.shop, &form));
     let (files, findings) = match written {
         Ok(files) => (files, Vec::new()),

@@ -25,6 +25,17 @@ pub struct Sheet {
     pub layers: Vec<Layer>,
 }
 
+impl Sheet {
+    /// Prints its pictures with about so many pixels to the inch, no fewer.
+    pub fn print_at(&mut self, dpi: f64) {
+        for mark in self.layers.iter_mut().flat_map(|layer| &mut layer.marks) {
+            if let Mark::Picture(picture) = mark {
+                picture.print_at(dpi);
+            }
+        }
+    }
+}
+
 /// Marks that belong together.
 #[derive(Clone, Debug)]
 pub struct Layer {

@@ -6,13 +6,17 @@ use crate::relief::{Grid, Painter, Scene, Turned};
 use crate::units::MM_PER_INCH;
 use std::sync::OnceLock;
 
-/// Pixels per inch on pages that are printed, or scaled by who looks at them.
+/// Pixels per inch on pages that are printed, or scaled by who looks at them, where nobody
+/// asks for more or fewer.
 const PRINT: f64 = 200.0;
 
-/// From one line that a printed picture may begin or end on to the next, pixels: whole
-/// pixels at 50, 100, 150 and more to the inch as well. Many programs stretch a picture
-/// over every pixel it touches; on these lines it is put where it belongs.
-const LINES: f64 = 4.0;
+/// Lines per inch that a printed picture may begin or end on, so that there are whole pixels
+/// between them at 50, 100, 150 and more to the inch. Many programs stretch a picture over
+/// every pixel it touches; on these lines it is put where it belongs.
+const LINES: f64 = 50.0;
+
+/// The most pixels from one of these lines to the next.
+const FINEST: f64 = 8.0;
 
 /// A printed picture ends so far within its lines, mm, that rounding makes it touch no other.
 const WITHIN: f64 = 0.004;
@@ -25,6 +29,8 @@ pub struct Picture {
     scene: Scene,
     /// Length on paper of one mm.
     factor: f64,
+    /// Pixels from line to line when it is printed.
+    fine: f64,
     printed: OnceLock<Printed>,
 }
 
@@ -42,7 +48,13 @@ impl Picture {
     pub(super) fn of(scene: Scene, view: &View) -> Self {
         let bounds = scene.bounds();
         let place = view.affine.transform_rect_bbox(bounds);
-        Self { place, scene, factor: view.factor, printed: OnceLock::new() }
+        Self {
+            place,
+            scene,
+            factor: view.factor,
+            fine: PRINT / LINES,
+            printed: OnceLock::new(),
+        }
     }
 
     /// Paints pixels with sides of `side` mm on the page, from an upper left corner there.
@@ -58,13 +70,19 @@ impl Picture {
         self.scene.turned(cells)
     }
 
+    /// Prints it with about so many pixels to the inch from now on, no fewer.
+    pub(super) fn print_at(&mut self, dpi: f64) {
+        self.fine = (dpi / LINES).ceil().clamp(1.0, FINEST);
+        self.printed = OnceLock::new();
+    }
+
     /// Paints pixels fine enough for print, and says what they cover on the page, mm.
     pub fn print(&self) -> (Painter<'_>, Rect) {
-        let side = MM_PER_INCH / PRINT;
-        let apart = side * LINES;
+        let apart = MM_PER_INCH / LINES;
+        let side = apart / self.fine;
         let Rect { x0, y0, x1, y1 } = self.place;
         let [x0, y0] = [x0, y0].map(|mm| (mm / apart).floor() * apart);
-        let count = |mm: f64| (mm / apart).ceil().max(1.0) * LINES;
+        let count = |mm: f64| (mm / apart).ceil().max(1.0) * self.fine;
         let [wide, high] = [x1 - x0, y1 - y0].map(count);
         let painter = self.painter((x0, y0).into(), side, [wide as usize, high as usize]);
         let place = Rect::new(x0, y0, x0 + wide * side, y0 + high * side);

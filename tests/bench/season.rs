@@ -2,7 +2,7 @@
 //! moments, each followed by one left to end, and compares with an undisturbed one;
 //! `-- rate 100 1000` makes so many orders of quick dishes and prints the rate, the most memory
 //! the run took (Linux) and what a second run takes; `-- crowd 100 1000` does the same with
-//! orders of 40 recipes for 300 names as customers give them, at 150 dpi, and has `sha256sum`
+//! orders of 40 recipes for 300 names as customers give them, at the usual resolution, and has `sha256sum`
 //! hold every file to the manifest; `-- start 50` starts the program so often and prints the
 //! median. Exits with 1 where a promise is broken.
 
@@ -32,12 +32,12 @@ fn main() -> ExitCode {
     };
     let sound = match words.split_first() {
         Some((word, rest)) if word == "kill" => killed(&counts(rest)),
-        Some((word, rest)) if word == "rate" => rates(&counts(rest), quick, "20"),
-        Some((word, rest)) if word == "crowd" => rates(&counts(rest), crowd, "150"),
+        Some((word, rest)) if word == "rate" => rates(&counts(rest), quick, &COARSE),
+        Some((word, rest)) if word == "crowd" => rates(&counts(rest), crowd, &[]),
         Some((word, rest)) if word == "start" => {
             started(counts(rest).first().copied().unwrap_or(50))
         }
-        Some(_) | None => rates(&[100, 200], quick, "20") && killed(&[20]),
+        Some(_) | None => rates(&[100, 200], quick, &COARSE) && killed(&[20]),
     };
     if sound { ExitCode::SUCCESS } else { ExitCode::FAILURE }
 }
@@ -59,15 +59,18 @@ fn killed(counts: &[usize]) -> bool {
     })
 }
 
-fn rates(counts: &[usize], list: fn(&Path, usize), dpi: &str) -> bool {
+/// Small pictures.
+const COARSE: [&str; 2] = ["--dpi", "20"];
+
+fn rates(counts: &[usize], list: fn(&Path, usize), more: &[&str]) -> bool {
     println!(
         "orders       s  orders/s  processor s  per order ms  memory MiB  second s  faster  files"
     );
     counts.iter().all(|count| {
         let dir = tempfile::tempdir().expect("a folder");
         list(dir.path(), *count);
-        let first = run(dir.path(), dpi);
-        let second = run(dir.path(), dpi);
+        let first = run(dir.path(), more);
+        let second = run(dir.path(), more);
         let (rate, faster) = (*count as f64 / first.seconds, first.seconds / second.seconds);
         let each = first.busy * 1e3 / *count as f64;
         let files = held(&dir.path().join("out"));
@@ -165,10 +168,11 @@ struct Taken {
     memory: f64,
 }
 
-fn run(folder: &Path, dpi: &str) -> Taken {
+fn run(folder: &Path, more: &[&str]) -> Taken {
     let start = Instant::now();
     let mut child = Command::new(TREEN)
-        .args(["proof", "list.csv", "--dpi", dpi, "--quiet"])
+        .args(["proof", "list.csv", "--quiet"])
+        .args(more)
         .current_dir(folder)
         .stdout(Stdio::null())
         .spawn()

@@ -2,11 +2,11 @@
 
     python tests/bench/sheets.py [ROUNDS] [lossless]
 
-from the crate's folder. Ours lays out, paints anew and writes each sheet as PNG at 150 pixels to the
-inch, in one process on two threads and on one. rsvg-convert and the resvg command draw the SVG of
-the same sheets, the dish in it as a JPEG as it is delivered (with `lossless` as a PNG, every pixel as
-painted: what our PNG shows as well), a process a sheet and one after the other; they need neither lay
-out nor paint. rsvg-convert writes PDF as well. Peers are installed where they are missing: librsvg2-bin by
+from the crate's folder. Ours lays out, paints anew at 150 pixels to the inch and writes each sheet as
+PNG or PDF, in one process on two threads and on one. rsvg-convert and the resvg command draw the SVG
+of the same sheets, the dish in it painted as finely and held as a JPEG, as `treen proof --dpi 150`
+writes it (with `lossless` as a PNG, every pixel as painted: what our PNG shows as well), a process a
+sheet and one after the other; they need neither lay out nor paint. rsvg-convert writes PDF as well. Peers are installed where they are missing: librsvg2-bin by
 apt-get, resvg by cargo into target/peers. The built-in faces are installed for them. All take turns
 in each round; ratios are taken in each, then their median.
 """
@@ -23,7 +23,7 @@ import time
 WORK = pathlib.Path("target/tmp/sheets")
 PEERS = pathlib.Path("target/peers")
 DPI = 150
-COUNT = 48
+COUNT = 192
 
 
 def run(*words, **more):

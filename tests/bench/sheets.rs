@@ -1,5 +1,5 @@
 //! `cargo bench --bench sheets -- png THREADS COUNT` prints how many proofs of the demo's dishes a
-//! second so many threads lay out, paint anew and write as PNG at 150 pixels to the inch (or `pdf`, or
+//! second so many threads lay out, paint anew at 150 pixels to the inch and write as PNG (or `pdf`, or
 //! `svg`), by the clock, and the most memory held (Linux). `-- files FOLDER` writes each as SVG there, for other programs to draw
 //! (`sheets.py`); `-- lossless FOLDER` does so with the picture in it as PNG, every pixel as painted.
 
@@ -68,7 +68,9 @@ fn orders(shop: &Shop) -> Vec<Order> {
 }
 
 fn page(Order(dish, report, plan): &Order, shop: &Shop) -> Sheet {
-    proof(dish, report, plan, shop)
+    let mut sheet = proof(dish, report, plan, shop);
+    sheet.print_at(DPI);
+    sheet
 }
 
 fn files(

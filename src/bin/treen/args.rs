@@ -106,9 +106,10 @@ pub(crate) struct ProofArgs {
     #[arg(long = "use", value_name = "WORK=ID")]
     pub(crate) pins: Vec<String>,
 
-    /// Resolution of the PNG files, dots per inch
-    #[arg(long, default_value_t = 150, value_parser = clap::value_parser!(u32).range(20..=1200))]
-    pub(crate) dpi: u32,
+    /// Resolution of the pictures, dots per inch; if left out, 150 for PNG files and 200 for the
+    /// painted dish in SVG and PDF
+    #[arg(long, value_parser = clap::value_parser!(u32).range(20..=1200))]
+    pub(crate) dpi: Option<u32>,
 
     /// Make every sheet again, also those that are there and would be the same
     #[arg(long)]

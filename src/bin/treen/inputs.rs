@@ -90,7 +90,7 @@ impl Given {
             pins: &self.pins,
             library: &self.library,
             out,
-            dpi: 0.0,
+            dpi: None,
             threads: usize::from(threads),
             earlier: Before::default(),
             approvals: &self.said,

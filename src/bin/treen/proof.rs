@@ -103,7 +103,7 @@ fn once(args: &ProofArgs, page: Option<&Page>, out: Output) -> io::Result<Outcom
         Err(finding) => return refused(&[*finding], Outcome::Broken),
     };
     let job = Job {
-        dpi: f64::from(args.dpi),
+        dpi: args.dpi.map(f64::from),
         // A row that cannot be read may be an order whose sheets are to stay.
         earlier: Before { fresh: args.fresh, tidy: args.tidy && !spoiled },
         part: args.part,
