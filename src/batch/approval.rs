@@ -1,9 +1,9 @@
 //! What customers said of proofs, held against what is made now.
 
 use super::disk::Folder;
+use super::earlier::MANIFEST;
 use super::examine::Examined;
 use super::given::read;
-use super::known::MANIFEST;
 use crate::finding::{Checked, Code, Finding, Source, SourceFile, nearest, plain};
 use crate::intake::{approvals, is_mark, with_approval};
 use crate::model::{Approval, Approvals, Order, Said, Shop};

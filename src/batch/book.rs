@@ -74,7 +74,7 @@ pub fn book(
     let (mut missing, mut orders, mut status) = (Vec::new(), 0, Status::Ok);
     for some in job.orders.orders.chunks(AT_ONCE) {
         let drawn = side_by_side(some, job.threads, |order| {
-            let loaded = recipes.get(order.recipe.as_str()).and_then(Option::as_ref);
+            let loaded = recipes.loaded(&order.recipe);
             match loaded {
                 Some(loaded) => match &loaded.recipe {
                     Some(recipe) => chapter(job, inside, (recipe, order)),

@@ -1,7 +1,7 @@
 //! Writing files whole or not at all.
 
+use super::digest::{Digest, Hash};
 use super::given::{limited, unreadable};
-use super::key::{Hash, hash};
 use super::seals::Seals;
 use crate::finding::{Code, Finding, Source, SourceFile};
 use std::fs::{File, Metadata, TryLockError};
@@ -14,8 +14,8 @@ use std::time::SystemTime;
 pub struct WrittenFile {
     /// Its name in the output folder.
     pub path: String,
-    /// SHA-256 of its bytes (FIPS 180-4), in lower-case hexadecimal.
-    pub sha256: String,
+    /// The digest of its bytes.
+    pub sha256: Digest,
 }
 
 /// The output folder. Nothing is written outside of it, and as long as this value is there no
@@ -73,10 +73,10 @@ impl Folder {
 
     /// Writes a file whole or not at all: under a temporary name first, then renamed.
     pub fn write(&self, name: &str, bytes: &[u8]) -> Result<WrittenFile, Box<Finding>> {
-        let sha256 = hash(bytes);
+        let sha256 = Digest::of(bytes);
         let (file, before) = self.put(name, &mut |out| out.write_all(bytes))?;
         if let Ok(now) = file.metadata() {
-            self.seals.written([&before, &now], &sha256);
+            self.seals.written([&before, &now], sha256);
         }
         Ok(WrittenFile { path: name.to_owned(), sha256 })
     }
@@ -129,8 +129,13 @@ impl Folder {
     /// The bytes of a file of this folder.
     pub(super) fn read(&self, name: &str) -> io::Result<Vec<u8>> {
         let mut bytes = Vec::new();
-        File::open(self.path.join(name))?.read_to_end(&mut bytes)?;
+        self.open(name)?.read_to_end(&mut bytes)?;
         Ok(bytes)
+    }
+
+    /// A file of this folder, to be read.
+    pub(super) fn open(&self, name: &str) -> io::Result<File> {
+        File::open(self.path.join(name))
     }
 
     /// The same, or why it cannot be read.
@@ -142,18 +147,18 @@ impl Folder {
 
     /// Whether a file is here as it was written.
     pub(super) fn holds(&self, file: &WrittenFile) -> bool {
-        self.digest_of(&file.path, [file.sha256.as_str()].into_iter()).is_some()
+        self.digest_of(&file.path, [file.sha256].into_iter()).is_some()
     }
 
     /// The one of some digests that a file has now. It is read once at most.
-    pub(super) fn digest_of<'a>(
+    pub(super) fn digest_of(
         &self,
         name: &str,
-        mut digests: impl Iterator<Item = &'a str> + Clone,
-    ) -> Option<&'a str> {
+        mut digests: impl Iterator<Item = Digest> + Clone,
+    ) -> Option<Digest> {
         let place = plain(name).then(|| self.path.join(name))?;
         let before = place.metadata().ok().filter(Metadata::is_file)?;
-        let sealed = |sha256: &&str| self.seals.hold(&before, sha256);
+        let sealed = |sha256: &Digest| self.seals.hold(&before, *sha256);
         if let Some(sha256) = digests.clone().find(sealed) {
             return Some(sha256);
         }
@@ -189,7 +194,7 @@ impl Folder {
         let path = self.path.join(&file.path);
         let here = plain(&file.path) && path.symlink_metadata().ok()?.is_file();
         let bytes = here.then(|| limited(&path, LARGEST_SHOWN).ok()).flatten()?;
-        (hash(&bytes) == file.sha256).then_some(bytes)
+        (Digest::of(&bytes) == file.sha256).then_some(bytes)
     }
 
     /// Length and time of a file of this folder, by which it is known again.
@@ -246,7 +251,7 @@ fn locked(path: &Path, waiting: &dyn Fn()) -> Option<File> {
     Some(folder)
 }
 
-fn hash_all(file: &mut File) -> io::Result<String> {
+fn hash_all(file: &mut File) -> io::Result<Digest> {
     let mut mark = Hash::new();
     let mut bytes = vec![0; 1 << 16];
     loop {

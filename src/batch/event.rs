@@ -140,7 +140,7 @@ pub fn event_json(
 }
 
 /// The last line: what it came to, and the time of all stages on all threads.
-pub fn finished_json(seconds: f64, batch: &Batch, timings: &Timings) -> String {
+pub fn finished_json(seconds: f64, batch: &Batch<'_>, timings: &Timings) -> String {
     let mut counts = Map::new();
     for status in Status::ALL {
         let count = batch.outcomes.iter().filter(|outcome| outcome.status == status);

@@ -1,7 +1,7 @@
 //! What a recipe asks for from outside: files beside it, fonts that are installed.
 
+use super::digest::Digest;
 use super::given;
-use super::key::digest;
 use crate::finding::{nearest, plain};
 use crate::lettering::Font;
 use crate::model::FaceWord;
@@ -22,8 +22,8 @@ pub enum Asked {
     Family(String, u16, bool),
 }
 
-/// What was asked for and the SHA-256 of what came, or of why nothing came.
-pub type Used = BTreeMap<Asked, String>;
+/// What was asked for and the digest of what came, or of why nothing came.
+pub type Used = BTreeMap<Asked, Digest>;
 
 /// The files beside a recipe, in this folder or below, and the fonts of the system. What is
 /// asked for is noted.
@@ -43,14 +43,14 @@ impl<'a> Beside<'a> {
         self.used.into_inner().unwrap_or_else(PoisonError::into_inner)
     }
 
-    fn note(&self, asked: Asked, sha256: String) {
+    fn note(&self, asked: Asked, sha256: Digest) {
         let mut used = self.used.lock().unwrap_or_else(PoisonError::into_inner);
         used.insert(asked, sha256);
     }
 }
 
 /// The digest of what a recipe in this folder would be given now.
-pub(super) fn present(folder: Option<&Path>, asked: &Asked) -> String {
+pub(super) fn present(folder: Option<&Path>, asked: &Asked) -> Digest {
     match asked {
         Asked::Svg(file) => of_text(&given::beside(folder, file)),
         Asked::Font(file, index) => of_font(&font_file(folder, file, *index)),
@@ -60,20 +60,25 @@ pub(super) fn present(folder: Option<&Path>, asked: &Asked) -> String {
     }
 }
 
-fn of_text(text: &Result<String, String>) -> String {
+fn of_text(text: &Result<String, String>) -> Digest {
     match text {
-        Ok(text) => digest(["text", text]),
-        Err(why) => digest(["none", why]),
+        Ok(text) => Digest::of_parts(["text", text]),
+        Err(why) => Digest::of_parts(["none", why]),
     }
 }
 
-fn of_font(font: &Result<FontBytes, NoFont>) -> String {
+fn of_font(font: &Result<FontBytes, NoFont>) -> Digest {
     match font {
         Ok(font) => {
             let index = font.index.to_string();
-            digest([b"font", font.name.as_bytes(), index.as_bytes(), &font.bytes])
+            Digest::of_parts([
+                b"font",
+                font.name.as_bytes(),
+                index.as_bytes(),
+                &font.bytes,
+            ])
         }
-        Err(none) => digest(["none", &none.what, &none.help]),
+        Err(none) => Digest::of_parts(["none", &none.what, &none.help]),
     }
 }
 

@@ -46,11 +46,11 @@ pub struct Before {
 
 /// What became of a batch.
 #[derive(Clone, Debug, Default)]
-pub struct Batch {
+pub struct Batch<'a> {
     /// One per order of the share, in the order of the list.
-    pub outcomes: Vec<Outcome>,
+    pub outcomes: Vec<Outcome<'a>>,
     /// One per recipe, in the order of first use.
-    pub cards: Vec<SwapCard>,
+    pub cards: Vec<SwapCard<'a>>,
     /// How many orders were found done by an earlier run.
     pub kept: usize,
     /// Files of earlier runs that no order has now.
@@ -59,7 +59,7 @@ pub struct Batch {
     pub gone: Vec<String>,
 }
 
-impl Batch {
+impl Batch<'_> {
     /// The dishes that can be made, and the minutes they take one after the other, tool changes
     /// counted (estimated).
     pub fn machine_time(&self) -> (u32, f64) {

@@ -16,6 +16,22 @@ pub struct Loaded {
     pub findings: Vec<Finding>,
 }
 
+/// What a list orders, as far as it is at hand, by key.
+#[derive(Clone, Debug)]
+pub struct Recipes<'a>(BTreeMap<&'a str, Loaded>);
+
+impl Recipes<'_> {
+    /// What was loaded; `None` when there is none of that name.
+    pub fn loaded(&self, key: &str) -> Option<&Loaded> {
+        self.0.get(key)
+    }
+
+    /// The recipe, where it is a sound one.
+    pub fn recipe(&self, key: &str) -> Option<&Recipe> {
+        self.loaded(key)?.recipe.as_ref()
+    }
+}
+
 /// The recipes at hand.
 #[derive(Clone, Debug)]
 pub struct Library {
@@ -57,9 +73,10 @@ impl Library {
         Some(Loaded { recipe: checked.value, findings: checked.findings })
     }
 
-    /// Every recipe that a list orders, read once; `None` for one that is not at hand.
-    pub fn load_for<'a>(&self, list: &'a OrderList) -> BTreeMap<&'a str, Option<Loaded>> {
-        list.recipes().into_iter().map(|key| (key, self.load(key))).collect()
+    /// Every recipe that a list orders, read once.
+    pub fn load_for<'a>(&self, list: &'a OrderList) -> Recipes<'a> {
+        let keys = list.recipes().into_iter();
+        Recipes(keys.filter_map(|key| Some((key, self.load(key)?))).collect())
     }
 
     /// The recipe in a file; its key is the file's name without ending.

@@ -1,11 +1,12 @@
 //! The parts of a batch, made on several machines, joined as if one had made it.
 
 use super::disk::{Folder, WrittenFile};
-use super::known::{Earlier, Known, MANIFEST};
+use super::earlier::{Earlier, MANIFEST};
+use super::known::Known;
 use super::outcome::{Status, machine_time};
 use super::part::Part;
 use super::record::{Contents, Record, Row};
-use super::share::{Piece, Share, is_part, said, shares};
+use super::share::{PartHead, Piece, Share, said, shares};
 use crate::finding::{Finding, rounded};
 use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
@@ -54,12 +55,11 @@ pub fn merge(
     let whole = Whole::of(shares)?;
     let out = Folder::create(out, waiting).map_err(|finding| vec![*finding])?;
     out.clear();
-    let earlier = Earlier::read(&out);
-    if is_part(&earlier.manifest) {
+    let earlier = Earlier::of(&out);
+    if earlier.manifest::<PartHead>().is_some() {
         return Err(apart());
     }
-    let known = earlier.known();
-    whole.written(&out, &known, &earlier.manifest).map_err(|finding| vec![*finding])
+    whole.written(&out, &Known::of(earlier)).map_err(|finding| vec![*finding])
 }
 
 /// What `treen merge --json` prints.
@@ -130,12 +130,7 @@ impl Whole {
         twice.map(|file| said(label, &what(&file.path))).collect()
     }
 
-    fn written(
-        mut self,
-        out: &Folder,
-        known: &Known<'_>,
-        there: &[u8],
-    ) -> Result<Merged, Box<Finding>> {
+    fn written(mut self, out: &Folder, known: &Known) -> Result<Merged, Box<Finding>> {
         let time = machine_time(self.orders.iter().filter_map(|(_, piece)| piece.time));
         let mut merged = Merged {
             parts: self.folders.len(),
@@ -148,7 +143,6 @@ impl Whole {
         for status in self.orders.iter().filter_map(|(_, piece)| piece.status) {
             *merged.orders.entry(status).or_default() += 1;
         }
-        self.files().for_each(|file| known.name(&file.path));
         let contents = Contents {
             complete: false,
             said: &self.said,
@@ -162,9 +156,9 @@ impl Whole {
         let take = |pieces| taken(pieces, &self.folders, out, &record);
         let orders = take(std::mem::take(&mut self.orders))?;
         let cards = take(std::mem::take(&mut self.cards))?;
-        let former = known.former(out);
-        let orders: Vec<&Row<'_>> = orders.iter().collect();
-        let cards: Vec<&Row<'_>> = cards.iter().collect();
+        let orders: Vec<&Row> = orders.iter().collect();
+        let cards: Vec<&Row> = cards.iter().collect();
+        let former = record.former(&[&orders, &cards])?;
         let contents = Contents {
             complete: true,
             former: &former,
@@ -173,7 +167,7 @@ impl Whole {
             cards: &cards,
             ..contents
         };
-        record.finish(&contents, there)?;
+        record.finish(&contents)?;
         record.close()?;
         merged.former = former.into_iter().map(|file| file.path).collect();
         Ok(merged)
@@ -186,7 +180,7 @@ fn taken(
     folders: &[Folder],
     out: &Folder,
     record: &Record<'_>,
-) -> Result<Vec<Row<'static>>, Box<Finding>> {
+) -> Result<Vec<Row>, Box<Finding>> {
     let mut rows = Vec::new();
     for (at, piece) in pieces {
         for file in piece.files.iter().filter(|file| !out.holds(file)) {

@@ -2,7 +2,9 @@
 
 mod approval;
 mod book;
+mod digest;
 mod disk;
+mod earlier;
 mod event;
 mod examine;
 mod files;
@@ -29,11 +31,13 @@ mod shelf;
 mod survey;
 mod tally;
 mod task;
+mod text;
 mod watch;
 mod work;
 
 pub use approval::{APPROVALS, Recorded, Word, approvals_in, held, recorded};
 pub use book::{Bound, Inside, book, book_json};
+pub use digest::{Digest, NoDigest};
 pub use disk::{Folder, WrittenFile};
 pub use event::{
     EVENTS_SCHEMA, Ending, Event, Listener, Stage, Subject, Timings, event_json,
@@ -44,7 +48,7 @@ pub use files::{Asked, Used};
 pub use forms::{check_json, mend_json, shop_json, swap_json};
 pub use given::read;
 pub use job::{Batch, Before, Job};
-pub use library::{Library, Loaded};
+pub use library::{Library, Loaded, Recipes};
 pub use lists::{ListKind, order_list};
 pub use mark::marked;
 pub use merge::{Merged, merge, merge_json};

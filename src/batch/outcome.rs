@@ -1,6 +1,7 @@
 //! What became of one order.
 
 use crate::finding::{Finding, Severity, worst};
+use crate::model::Order;
 
 /// How an order ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -47,30 +48,24 @@ impl Status {
 /// What became of one order. A long list of these is held at once: what only the manifest tells
 /// is not in it.
 #[derive(Clone, Debug)]
-pub struct Outcome {
-    /// The order's id.
-    pub id: String,
-    /// The name carved.
-    pub name: String,
-    /// The recipe's key.
-    pub recipe: String,
+pub struct Outcome<'a> {
+    /// The order.
+    pub order: &'a Order,
     /// How it ended.
     pub status: Status,
     /// How many files it has.
     pub files: usize,
     /// What must be looked at, everything where it could not be drawn; the manifest has all.
-    pub findings: Vec<Finding>,
+    pub findings: Box<[Finding]>,
     /// The cutters chosen for cutting it out; several are separated by commas.
-    pub cut_out: Option<String>,
+    pub cut_out: Option<Box<str>>,
     /// Minutes planned for one dish, to 0.001.
     pub minutes: Option<f64>,
     /// Width and height in mm, where it could be drawn.
     pub size: Option<(f64, f64)>,
-    /// How many dishes are ordered.
-    pub quantity: u32,
 }
 
-impl Outcome {
+impl Outcome<'_> {
     /// Minutes for one dish, tool changes counted (estimated); `None` where it cannot be made.
     pub fn minutes(&self) -> Option<f64> {
         self.minutes.filter(|_| self.status < Status::Stop)
@@ -78,7 +73,7 @@ impl Outcome {
 
     /// How many dishes can be made, and the minutes for one.
     pub(super) fn time(&self) -> Option<(u32, f64)> {
-        Some((self.quantity, self.minutes()?))
+        Some((self.order.quantity, self.minutes()?))
     }
 }
 
@@ -92,9 +87,9 @@ pub(super) fn machine_time(orders: impl Iterator<Item = (u32, f64)>) -> (u32, f6
 
 /// A swap card written for a recipe of the batch.
 #[derive(Clone, Debug)]
-pub struct SwapCard {
+pub struct SwapCard<'a> {
     /// The recipe's key.
-    pub recipe: String,
+    pub recipe: &'a str,
     /// How many files it has; none when the recipe cannot be drawn as it is.
     pub files: usize,
     /// Why it could not be written, if so.

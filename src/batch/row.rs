@@ -1,5 +1,6 @@
 //! Rows of the manifest: made from what was done, or taken over from an earlier run.
 
+use super::digest::Digest;
 use super::disk::WrittenFile;
 use super::files::{Asked, Used};
 use super::outcome::{Outcome, Status, SwapCard};
@@ -27,7 +28,7 @@ impl<T> Made<T> {
 /// What a row is made of beside the outcome.
 #[derive(Debug)]
 pub(super) struct Facts<'a> {
-    pub(super) key: Option<&'a str>,
+    pub(super) key: Option<Digest>,
     pub(super) files: Vec<WrittenFile>,
     pub(super) used: &'a Used,
     pub(super) plan: Option<Value>,
@@ -39,15 +40,16 @@ pub(super) struct Facts<'a> {
 }
 
 /// The row of an order. Notes stand in the row alone.
-pub(super) fn of_order(
-    mut outcome: Outcome,
-    order: &Order,
+pub(super) fn of_order<'a>(
+    mut outcome: Outcome<'a>,
+    findings: Vec<Finding>,
     facts: Facts<'_>,
-) -> Made<Outcome> {
+) -> Made<Outcome<'a>> {
     let Facts { mut key, files, used, plan, cutters, version, approval } = facts;
+    let order = outcome.order;
     let fields = fields(order);
-    let mut findings = Vec::new();
-    for finding in &outcome.findings {
+    let mut said = Vec::new();
+    for finding in &findings {
         let mut value = to_json(finding);
         if let Some(source) = finding.source.as_ref().filter(|at| of_list(at, order)) {
             match fields.iter().find(|(_, place)| *place == source) {
@@ -56,38 +58,37 @@ pub(super) fn of_order(
                 None => key = None,
             }
         }
-        findings.push(value);
+        said.push(value);
     }
     let row = json!({
-        "id": outcome.id,
+        "id": order.id,
         "approval": approval,
-        "name": outcome.name,
-        "recipe": outcome.recipe,
+        "name": order.name,
+        "recipe": order.recipe,
         "status": outcome.status.word(),
         "files": paths(&files),
-        "findings": findings,
+        "findings": said,
         "cutters": cutters,
         "plan": plan,
         "proof_version": version,
-        "quantity": outcome.quantity,
+        "quantity": order.quantity,
         "size_mm": outcome.size.map(|(width, height)| [rounded(width), rounded(height)]),
         "used": used.iter().map(used_json).collect::<Vec<_>>(),
         "key": key,
     });
-    if outcome.status < Status::Error {
-        outcome.findings.retain(|finding| finding.severity > Severity::Note);
-    }
-    outcome.findings.shrink_to_fit();
+    let all = outcome.status == Status::Error;
+    let rest = findings.into_iter().filter(|it| all || it.severity > Severity::Note);
+    outcome.findings = rest.collect();
     Made { done: outcome, row: indented(&row), files }
 }
 
 /// The row of a swap card.
-pub(super) fn of_card(
-    card: SwapCard,
-    key: Option<&str>,
+pub(super) fn of_card<'a>(
+    card: SwapCard<'a>,
+    key: Option<Digest>,
     files: Vec<WrittenFile>,
     used: &Used,
-) -> Made<SwapCard> {
+) -> Made<SwapCard<'a>> {
     let row = json!({
         "recipe": card.recipe,
         "files": paths(&files),
@@ -98,7 +99,7 @@ pub(super) fn of_card(
 }
 
 /// An order taken over from its row, told of where the order stands now.
-pub(super) fn taken(mut row: Value, order: &Order) -> Option<Made<Outcome>> {
+pub(super) fn taken(mut row: Value, order: &Order) -> Option<Made<Outcome<'_>>> {
     let status = written_status(&row)?;
     let fields = fields(order);
     let mut findings = Vec::new();
@@ -117,28 +118,23 @@ pub(super) fn taken(mut row: Value, order: &Order) -> Option<Made<Outcome>> {
         findings.push(Finding { source: place.or(finding.source), ..finding });
     }
     findings.retain(|finding| finding.severity > Severity::Note);
-    findings.shrink_to_fit();
     let cut_out = row.get("cutters")?.get(Work::CutOut.word()).and_then(Value::as_str);
     let size = row.get("size_mm")?.as_array()?;
     let outcome = Outcome {
-        id: order.id.clone(),
-        name: order.name.clone(),
-        recipe: order.recipe.clone(),
+        order,
         status,
         files: row.get("files")?.as_array()?.len(),
-        findings,
-        cut_out: cut_out.map(str::to_owned),
+        findings: findings.into(),
+        cut_out: cut_out.map(Into::into),
         minutes: row.pointer("/plan/minutes").and_then(Value::as_f64),
         size: Some((size.first()?.as_f64()?, size.get(1)?.as_f64()?)),
-        quantity: order.quantity,
     };
     Some(Made { done: outcome, row: indented(&row), files: files_of(&row)? })
 }
 
 /// A swap card taken over from its row.
-pub(super) fn taken_card(row: &Value) -> Option<Made<SwapCard>> {
+pub(super) fn taken_card<'a>(row: &Value, recipe: &'a str) -> Option<Made<SwapCard<'a>>> {
     let files = files_of(row)?;
-    let recipe = row.get("recipe")?.as_str()?.to_owned();
     let card = SwapCard { recipe, files: files.len(), findings: Vec::new() };
     Some(Made { done: card, row: indented(row), files })
 }
@@ -150,9 +146,9 @@ pub(super) fn written_status(row: &Value) -> Option<Status> {
 
 /// The files a row names.
 pub(super) fn files_of(row: &Value) -> Option<Vec<WrittenFile>> {
-    let word = |file: &Value, key: &str| Some(file.get(key)?.as_str()?.to_owned());
     let file = |file: &Value| {
-        Some(WrittenFile { path: word(file, "path")?, sha256: word(file, "sha256")? })
+        let path = file.get("path")?.as_str()?.to_owned();
+        Some(WrittenFile { path, sha256: digest_of(file)? })
     };
     row.get("files")?.as_array()?.iter().map(file).collect()
 }
@@ -190,7 +186,12 @@ fn fields(order: &Order) -> Vec<(String, &Source)> {
     fields
 }
 
-fn used_json((asked, sha256): (&Asked, &String)) -> Value {
+/// The digest that an object says.
+fn digest_of(value: &Value) -> Option<Digest> {
+    value.get("sha256")?.as_str()?.parse().ok()
+}
+
+fn used_json((asked, sha256): (&Asked, &Digest)) -> Value {
     match asked {
         Asked::Svg(file) => json!({ "svg": file, "sha256": sha256 }),
         Asked::Font(file, index) => {
@@ -202,7 +203,7 @@ fn used_json((asked, sha256): (&Asked, &String)) -> Value {
     }
 }
 
-fn used_from(value: &Value) -> Option<(Asked, String)> {
+fn used_from(value: &Value) -> Option<(Asked, Digest)> {
     let word = |key: &str| value.get(key).and_then(Value::as_str).map(str::to_owned);
     let number = |key: &str| value.get(key).and_then(Value::as_u64);
     let asked = match (word("svg"), word("font"), word("family")) {
@@ -216,5 +217,5 @@ fn used_from(value: &Value) -> Option<(Asked, String)> {
         }
         _ => return None,
     };
-    Some((asked, word("sha256")?))
+    Some((asked, digest_of(value)?))
 }

@@ -1,6 +1,7 @@
 //! One order or one recipe from model to files; many pieces of work side by side.
 
 use super::approval::{approval_json, held};
+use super::digest::Digest;
 use super::disk::{Folder, WrittenFile};
 use super::event::Stage;
 use super::examine::{Compared, Examined, compare, examine, specimen};
@@ -60,9 +61,9 @@ pub(super) fn internal(why: &str, place: &Source) -> Finding {
 /// An order that could not be done.
 pub(super) fn broken(
     order: &Order,
-    key: Option<&str>,
+    key: Option<Digest>,
     finding: Finding,
-) -> Made<Outcome> {
+) -> Made<Outcome<'_>> {
     let failed = Examined::failed(order, vec![finding]);
     finished(order, failed, key, Drawn::nothing(None))
 }
@@ -91,12 +92,12 @@ pub(super) struct Bench<'a> {
 }
 
 /// One order from recipe to files.
-pub(super) fn outcome(
+pub(super) fn outcome<'a>(
     bench: &Bench<'_>,
-    order: &Order,
+    order: &'a Order,
     loaded: Option<&Loaded>,
-    key: Option<&str>,
-) -> Made<Outcome> {
+    key: Option<Digest>,
+) -> Made<Outcome<'a>> {
     let Bench { job, record, passed } = bench;
     let said = job.approvals.of(&order.id);
     let Some(loaded) = loaded else {
@@ -145,12 +146,12 @@ pub(super) fn outcome(
     finished(order, examined, key, Drawn { files, said, status, version })
 }
 
-fn finished(
-    order: &Order,
+fn finished<'a>(
+    order: &'a Order,
     examined: Examined,
-    key: Option<&str>,
+    key: Option<Digest>,
     Drawn { files, said, status, version }: Drawn<'_>,
-) -> Made<Outcome> {
+) -> Made<Outcome<'a>> {
     let plan = examined.dish.as_ref().map(|(.., plan)| plan);
     let mut cutters: BTreeMap<&'static str, String> = BTreeMap::new();
     for cut in plan.iter().flat_map(|plan| plan.operations.iter()) {
@@ -170,18 +171,15 @@ fn finished(
         approval: approval_json(said),
     };
     let outcome = Outcome {
-        id: order.id.clone(),
-        name: order.name.clone(),
-        recipe: order.recipe.clone(),
+        order,
         status,
         files: facts.files.len(),
-        cut_out: cutters.get(Work::CutOut.word()).cloned(),
+        cut_out: cutters.get(Work::CutOut.word()).map(|ids| ids.as_str().into()),
         minutes: plan.map(|plan| near(plan.minutes())),
         size: size.map(|(width, height)| (near(width), near(height))),
-        quantity: order.quantity,
-        findings: examined.findings,
+        findings: Box::default(),
     };
-    of_order(outcome, order, facts)
+    of_order(outcome, examined.findings, facts)
 }
 
 /// Pages as SVG and PNG each, the second one on with its number, and as one PDF.
@@ -251,11 +249,12 @@ pub(super) fn written(
 }
 
 /// The swap card of a recipe as it is, without an order's values.
-pub(super) fn card(
+pub(super) fn card<'a>(
     bench: &Bench<'_>,
+    name: &'a str,
     recipe: &Recipe,
-    key: Option<&str>,
-) -> Made<SwapCard> {
+    key: Option<Digest>,
+) -> Made<SwapCard<'a>> {
     let Bench { job, record, passed } = bench;
     let order = specimen(recipe, Vec::new());
     let compared = compare(recipe, &order, job.shop, &Pins::default());
@@ -266,13 +265,13 @@ pub(super) fn card(
         Ok(files) => (files, Vec::new()),
         Err(finding) => (Vec::new(), vec![*finding]),
     };
-    let card = SwapCard { recipe: recipe.key.clone(), files: files.len(), findings };
+    let card = SwapCard { recipe: name, files: files.len(), findings };
     of_card(card, key, files, &compared.used)
 }
 
 /// A recipe that has no swap card, and perhaps why.
-pub(super) fn no_card(key: &str, findings: Vec<Finding>) -> Made<SwapCard> {
-    let card = SwapCard { recipe: key.to_owned(), files: 0, findings };
+pub(super) fn no_card(name: &str, findings: Vec<Finding>) -> Made<SwapCard<'_>> {
+    let card = SwapCard { recipe: name, files: 0, findings };
     of_card(card, None, Vec::new(), &Used::new())
 }
 

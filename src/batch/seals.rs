@@ -6,7 +6,7 @@
 //! Seals stand one after the other in a file of a cache folder; where they cannot be read or
 //! written, files are read instead, and nothing else is lost.
 
-use sha2::{Digest, Sha256};
+use super::digest::{Digest, Hash};
 use std::fs::{self, File, Metadata};
 use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
@@ -48,7 +48,7 @@ impl Seals {
     }
 
     /// Whether a file that the system tells this of had this digest when it was last seen.
-    pub(super) fn hold(&self, data: &Metadata, sha256: &str) -> bool {
+    pub(super) fn hold(&self, data: &Metadata, sha256: Digest) -> bool {
         let Some(folder) = &self.folder else { return false };
         let Some(seal) = seal(data, sha256) else { return false };
         let mut kept = self.kept();
@@ -58,7 +58,7 @@ impl Seals {
 
     /// Remembers the digest of a file that was just written, as the system tells of it now and
     /// did before it got its name.
-    pub(super) fn written(&self, [before, now]: [&Metadata; 2], sha256: &str) {
+    pub(super) fn written(&self, [before, now]: [&Metadata; 2], sha256: Digest) {
         let same =
             before.len() == now.len() && before.modified().ok() == now.modified().ok();
         if same {
@@ -68,7 +68,7 @@ impl Seals {
 
     /// Remembers the digest of a file that was just read, as the system told of it before and
     /// tells now.
-    pub(super) fn read(&self, [before, now]: [&Metadata; 2], sha256: &str) {
+    pub(super) fn read(&self, [before, now]: [&Metadata; 2], sha256: Digest) {
         let same = stamp(before) == stamp(now);
         #[expect(
             clippy::disallowed_methods,
@@ -81,7 +81,7 @@ impl Seals {
         }
     }
 
-    fn put(&self, data: &Metadata, sha256: &str) {
+    fn put(&self, data: &Metadata, sha256: Digest) {
         if self.folder.is_none() {
             return;
         }
@@ -147,11 +147,11 @@ fn append(folder: &Path, seals: &[u8]) -> std::io::Result<()> {
 }
 
 /// `None` where the system tells too little.
-fn seal(data: &Metadata, sha256: &str) -> Option<Seal> {
-    let mut mark = Sha256::new();
-    stamp(data)?.iter().for_each(|part| mark.update(part.to_le_bytes()));
-    mark.update(sha256.as_bytes());
-    mark.finalize().get(..16)?.try_into().ok()
+fn seal(data: &Metadata, sha256: Digest) -> Option<Seal> {
+    let mut mark = Hash::new();
+    stamp(data)?.iter().for_each(|part| mark.add(&part.to_le_bytes()));
+    mark.add(sha256.to_string().as_bytes());
+    Some(mark.finish().half())
 }
 
 /// By what a file is known again; nothing where times are whole seconds.
@@ -185,13 +185,17 @@ fn stamp(_: &Metadata) -> Option<[i64; 7]> {
 mod tests {
     use super::*;
 
+    fn of(bytes: &str) -> Digest {
+        Digest::of(bytes.as_bytes())
+    }
+
     /// Asks anew, as another run does.
-    fn held(folder: &Path, file: &Path, sha256: &str) -> bool {
+    fn held(folder: &Path, file: &Path, sha256: Digest) -> bool {
         let data = fs::metadata(file).expect("it is there");
         Seals::within(folder).hold(&data, sha256)
     }
 
-    fn sealed(folder: &Path, file: &Path, sha256: &str) {
+    fn sealed(folder: &Path, file: &Path, sha256: Digest) {
         let data = fs::metadata(file).expect("it is there");
         Seals::within(folder).written([&data, &data], sha256);
     }
@@ -202,20 +206,20 @@ mod tests {
         let dir = tempfile::tempdir().expect("a folder");
         let (folder, file) = (dir.path().join("a/b"), dir.path().join("file"));
         fs::write(&file, "as it was").expect("written");
-        assert!(!held(&folder, &file, "12"), "nobody has seen it");
-        sealed(&folder, &file, "12");
-        assert!(held(&folder, &file, "12"));
-        assert!(!held(&folder, &file, "13"), "of other bytes");
+        assert!(!held(&folder, &file, of("12")), "nobody has seen it");
+        sealed(&folder, &file, of("12"));
+        assert!(held(&folder, &file, of("12")));
+        assert!(!held(&folder, &file, of("13")), "of other bytes");
         let times = fs::metadata(&file).expect("there").modified().expect("a time");
         std::thread::sleep(Duration::from_millis(20));
         fs::write(&file, "as it IS!").expect("written");
         let again = File::options().write(true).open(&file).expect("there");
         again.set_modified(times).expect("set back");
-        assert!(!held(&folder, &file, "12"), "same length, same time, other bytes");
+        assert!(!held(&folder, &file, of("12")), "same length, same time, other bytes");
         let copy = dir.path().join("copy");
         fs::copy(&file, &copy).expect("copied");
-        sealed(&folder, &file, "14");
-        assert!(held(&folder, &file, "14") && !held(&folder, &copy, "14"));
+        sealed(&folder, &file, of("14"));
+        assert!(held(&folder, &file, of("14")) && !held(&folder, &copy, of("14")));
     }
 
     #[cfg(unix)]
@@ -225,16 +229,16 @@ mod tests {
         let file = dir.path().join("file");
         fs::write(&file, "new").expect("written");
         let data = || fs::metadata(&file).expect("there");
-        Seals::within(dir.path()).read([&data(), &data()], "12");
-        assert!(!held(dir.path(), &file, "12"), "it could change once more unseen");
+        Seals::within(dir.path()).read([&data(), &data()], of("12"));
+        assert!(!held(dir.path(), &file, of("12")), "it could change once more unseen");
         let long_ago = SystemTime::now() - Duration::from_millis(3_600_001);
         let again = File::options().write(true).open(&file).expect("there");
         let before = data();
         again.set_modified(long_ago).expect("set back");
-        Seals::within(dir.path()).read([&before, &data()], "12");
-        assert!(!held(dir.path(), &file, "12"), "it changed while it was read");
-        Seals::within(dir.path()).read([&data(), &data()], "12");
-        assert!(held(dir.path(), &file, "12"));
+        Seals::within(dir.path()).read([&before, &data()], of("12"));
+        assert!(!held(dir.path(), &file, of("12")), "it changed while it was read");
+        Seals::within(dir.path()).read([&data(), &data()], of("12"));
+        assert!(held(dir.path(), &file, of("12")));
     }
 
     #[cfg(unix)]
@@ -245,12 +249,12 @@ mod tests {
         fs::write(&file, "as it was").expect("written");
         let [path, before] = files(dir.path());
         fs::write(&path, "cut off").expect("written");
-        sealed(dir.path(), &file, "12");
-        assert!(held(dir.path(), &file, "12"), "it begins where a seal begins");
+        sealed(dir.path(), &file, of("12"));
+        assert!(held(dir.path(), &file, of("12")), "it begins where a seal begins");
         fs::write(&path, vec![7; MOST as usize]).expect("written");
-        assert!(!held(dir.path(), &file, "12"));
-        sealed(dir.path(), &file, "12");
-        assert!(held(dir.path(), &file, "12"));
+        assert!(!held(dir.path(), &file, of("12")));
+        sealed(dir.path(), &file, of("12"));
+        assert!(held(dir.path(), &file, of("12")));
         let long = |path: &Path| fs::metadata(path).expect("there").len();
         assert_eq!([long(&path), long(&before)], [16, MOST]);
     }

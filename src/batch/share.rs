@@ -1,7 +1,7 @@
 //! What one part of a batch left in its folder.
 
 use super::disk::{Folder, WrittenFile};
-use super::known::MANIFEST;
+use super::earlier::{Earlier, MANIFEST};
 use super::outcome::Status;
 use super::part::Part;
 use super::row::{files_of, written_status};
@@ -63,14 +63,11 @@ struct PartRow {
     list: String,
 }
 
-/// Whether a manifest is that of a part.
-pub(super) fn is_part(manifest: &[u8]) -> bool {
-    #[derive(Deserialize)]
-    struct Head {
-        #[serde(rename = "part")]
-        _part: PartRow,
-    }
-    serde_json::from_slice::<Head>(manifest).is_ok()
+/// What the manifest of a part says of it, and no other does.
+#[derive(Deserialize)]
+pub(super) struct PartHead {
+    #[serde(rename = "part")]
+    _part: PartRow,
 }
 
 /// Every part in these folders, or in the folders that parts have made in them.
@@ -114,8 +111,8 @@ fn within(folder: &Path) -> Vec<PathBuf> {
     let mut numbered: Vec<_> = numbered.collect();
     numbered.sort();
     let below = numbered.into_iter().map(|(.., path)| path);
-    let own = || Folder::existing(folder).and_then(|it| it.text(MANIFEST)).ok();
-    let own = manifest && own().is_some_and(|text| is_part(&text));
+    let own = || Earlier::of(&Folder::existing(folder).ok()?).manifest::<PartHead>();
+    let own = manifest && own().is_some();
     own.then(|| folder.to_path_buf()).into_iter().chain(below).collect()
 }
 

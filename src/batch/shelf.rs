@@ -2,7 +2,7 @@
 //! the files they vouch for.
 
 use super::disk::{Folder, WrittenFile};
-use super::known::{Earlier, MANIFEST, ROWS};
+use super::earlier::{Earlier, MANIFEST, ROWS};
 use super::watch::failed;
 use crate::finding::Finding;
 use notify::{Event, EventKind, RecommendedWatcher, RecursiveMode, Watcher};
@@ -148,7 +148,7 @@ impl Shelf {
         match &*seen {
             Some((then, shelved)) if *then == stamp => Arc::clone(shelved),
             Some(_) | None => {
-                let shelved = Arc::new(Shelved::of(&Earlier::read(&self.folder)));
+                let shelved = Arc::new(Shelved::of(&Earlier::of(&self.folder)));
                 *seen = Some((stamp, Arc::clone(&shelved)));
                 shelved
             }
@@ -157,7 +157,7 @@ impl Shelf {
 
     /// The bytes of a file that the manifest names, if they are as it says.
     pub fn file(&self, name: &str) -> Option<(WrittenFile, Vec<u8>)> {
-        let sha256 = self.shelved().files.get(name)?.clone();
+        let sha256 = self.shelved().files.get(name)?.parse().ok()?;
         let file = WrittenFile { path: name.to_owned(), sha256 };
         let bytes = self.folder.vouched(&file)?;
         Some((file, bytes))
@@ -200,18 +200,17 @@ pub struct Watching {
 impl Shelved {
     fn of(earlier: &Earlier) -> Self {
         let mut shelved = Self::default();
-        if let Ok(manifest) = serde_json::from_slice::<Manifest>(&earlier.manifest) {
+        if let Some(manifest) = earlier.manifest::<Manifest>() {
             (shelved.complete, shelved.said) = (manifest.complete, manifest.said);
             (shelved.orders, shelved.cards) = (manifest.orders, manifest.swap_cards);
         }
         let (mut orders, mut cards) = (Vec::new(), Vec::new());
-        // A row cut off in the middle is no JSON and is passed over.
-        earlier.texts().filter_map(|text| serde_json::from_slice(text).ok()).for_each(
-            |row| match row {
+        for row in earlier.since() {
+            match row {
                 Since::Order(order) => orders.push(*order),
                 Since::Card(card) => cards.push(card),
-            },
-        );
+            }
+        }
         renew(&mut shelved.orders, orders, |order| &order.id);
         renew(&mut shelved.cards, cards, |card| &card.recipe);
         let orders = shelved.orders.iter().flat_map(|order| &order.files);

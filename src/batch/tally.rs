@@ -57,7 +57,7 @@ pub struct CutterNeed {
 pub fn tally(list: &OrderList, library: &Library, shop: &Shop) -> Tally {
     let recipes = library.load_for(list);
     let plans = side_by_side(&list.orders, 0, |order| {
-        let loaded = recipes.get(order.recipe.as_str()).and_then(Option::as_ref);
+        let loaded = recipes.loaded(&order.recipe);
         planned(order, loaded, shop)
     });
     let mut tally = Tally { aside: list.aside.clone(), ..Tally::default() };

@@ -1,28 +1,29 @@
 //! One piece of work of a batch: taken over from an earlier run, or made.
 
+use super::digest::Digest;
 use super::event::{Ending, Event, Listener};
 use super::files::{Asked, present};
 use super::job::Job;
-use super::known::Known;
+use super::known::{Known, KnownRow};
+use super::library::Recipes;
 use super::outcome::{Outcome, Status, SwapCard};
 use super::record::{Record, Row};
 use super::row::{Made, files_of, taken, taken_card, used_of, written_status};
 use super::run::{Bench, broken, card, internal, no_card, outcome};
 use super::task::{Task, What};
 use crate::finding::{Finding, Source, SourceFile};
-use serde_json::Value;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::{Mutex, PoisonError};
 
 /// Something done.
 #[derive(Debug)]
-pub(super) enum Done {
-    Order(Box<Outcome>),
-    Card(SwapCard),
+pub(super) enum Done<'a> {
+    Order(Outcome<'a>),
+    Card(SwapCard<'a>),
 }
 
-impl Done {
+impl Done<'_> {
     fn status(&self) -> Status {
         match self {
             Self::Order(outcome) => outcome.status,
@@ -42,35 +43,36 @@ impl Done {
 /// One piece of work with its row.
 #[derive(Debug)]
 pub(super) struct Ended<'a> {
-    pub(super) done: Done,
-    pub(super) row: Row<'a>,
+    pub(super) done: Done<'a>,
+    pub(super) row: Row,
 }
 
 /// What all pieces of work of a run share.
-pub(super) struct Run<'a> {
-    job: &'a Job<'a>,
-    known: &'a Known<'a>,
-    told: &'a Listener<'a>,
+pub(super) struct Run<'r, 'a> {
+    pub(super) job: &'r Job<'a>,
+    pub(super) recipes: &'r Recipes<'a>,
+    pub(super) known: &'r Known,
+    pub(super) told: &'r Listener<'r>,
     /// Digests of what recipes are given from outside, each found once.
-    seen: Mutex<BTreeMap<(Option<PathBuf>, Asked), String>>,
+    pub(super) seen: Mutex<BTreeMap<(Option<PathBuf>, Asked), Digest>>,
 }
 
-impl<'a> Run<'a> {
-    pub(super) fn new(
-        job: &'a Job<'a>,
-        known: &'a Known<'a>,
-        told: &'a Listener<'a>,
-    ) -> Self {
-        Self { job, known, told, seen: Mutex::default() }
+impl<'a> Run<'_, 'a> {
+    /// Takes over the work of an earlier run, if it was made from the very same and is still as
+    /// it was.
+    pub(super) fn keep(&self, task: &Task<'a>) {
+        if self.job.earlier.fresh {
+            return;
+        }
+        if let Some((made, row)) = self.kept(task) {
+            self.tell(task, Event::Kept(ending(&made)));
+            task.end(Ended { done: made.done, row });
+        }
     }
 
-    /// The work of an earlier run, if it was made from the very same and is still as it was.
-    pub(super) fn kept(&self, task: &Task<'_>) -> Option<Ended<'a>> {
-        if self.job.earlier.fresh {
-            return None;
-        }
-        let (row, text) = self.row(task)?;
-        let folder = task.recipe()?.folder.clone();
+    fn kept(&self, task: &Task<'a>) -> Option<(Made<Done<'a>>, Row)> {
+        let KnownRow { row, text, place } = self.row(task)?;
+        let folder = self.recipes.recipe(task.what.recipe_key())?.folder.clone();
         if !used_of(&row)?.into_iter().all(|it| self.as_it_was(folder.as_ref(), it)) {
             return None;
         }
@@ -78,27 +80,24 @@ impl<'a> Run<'a> {
             return None;
         }
         let made = match task.what {
-            What::Order(order) => taken(row, order)?.map(Box::new).map(Done::Order),
-            What::Card(_) => taken_card(&row)?.map(Done::Card),
+            What::Order(order) => taken(row, order)?.map(Done::Order),
+            What::Card(recipe) => taken_card(&row, recipe)?.map(Done::Card),
         };
         (made.done.status() < Status::Error).then_some(())?;
-        self.tell(task, Event::Kept(ending(&made)));
-        let row = |row| if row == text { Row::There(text) } else { Row::Held(row) };
-        Some(self.ended(made, row))
+        let same = made.row == text;
+        let row = if same { Row::Stored(place) } else { Row::Held(made.row.clone()) };
+        Some((made, row))
     }
 
-    fn row(&self, task: &Task<'_>) -> Option<(Value, &'a str)> {
-        let key = task.key.as_deref()?;
-        match task.what {
-            What::Order(order) => self.known.order(&order.id, key),
-            What::Card(recipe) => self.known.card(recipe, key),
-        }
+    /// The row of an earlier run that was made with the same key.
+    fn row(&self, task: &Task<'_>) -> Option<KnownRow> {
+        self.known.row(task.key?).filter(|known| task.what.is(&known.row))
     }
 
     fn as_it_was(
         &self,
         folder: Option<&PathBuf>,
-        (asked, then): (Asked, String),
+        (asked, then): (Asked, Digest),
     ) -> bool {
         let mut seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
         let now = seen
@@ -110,69 +109,53 @@ impl<'a> Run<'a> {
     /// Whether this could not be drawn before, from the very same: then nothing will be
     /// written for it.
     pub(super) fn fails_again(&self, task: &Task<'_>) -> bool {
-        let error = |row: Value| written_status(&row) == Some(Status::Error);
-        task.recipe().is_none() || self.row(task).is_some_and(|(row, _)| error(row))
+        let error = |known: KnownRow| written_status(&known.row) == Some(Status::Error);
+        task.key.is_none() || self.row(task).is_some_and(error)
     }
 
     /// Does the work.
-    pub(super) fn made(&self, task: &Task<'_>, record: &Record<'_>) -> Ended<'a> {
+    pub(super) fn make(&self, task: &Task<'a>, record: &Record<'_>) {
         self.tell(task, Event::Begun);
         let passed = |stage| self.tell(task, Event::Passed(stage));
         let bench = Bench { job: self.job, record, passed: &passed };
-        let key = task.key.as_deref();
+        let loaded = self.recipes.loaded(task.what.recipe_key());
         let made = match task.what {
             What::Order(order) => {
-                outcome(&bench, order, task.loaded, key).map(Box::new).map(Done::Order)
+                outcome(&bench, order, loaded, task.key).map(Done::Order)
             }
-            What::Card(name) => match task.recipe() {
-                Some(recipe) => card(&bench, recipe, key).map(Done::Card),
+            What::Card(name) => match loaded.and_then(|it| it.recipe.as_ref()) {
+                Some(recipe) => card(&bench, name, recipe, task.key).map(Done::Card),
                 None => no_card(name, Vec::new()).map(Done::Card),
             },
         };
-        self.closed(task, record, made)
+        self.close(task, record, made);
     }
 
-    /// What is said of work that ended in a panic.
-    pub(super) fn panicked(
-        &self,
-        task: &Task<'_>,
-        record: &Record<'_>,
-        why: &str,
-    ) -> Ended<'a> {
+    /// Says of work that it ended in a panic.
+    pub(super) fn panicked(&self, task: &Task<'a>, record: &Record<'_>, why: &str) {
         let made = match task.what {
             What::Order(order) => {
-                let broken = broken(order, None, internal(why, &order.source));
-                broken.map(Box::new).map(Done::Order)
+                broken(order, None, internal(why, &order.source)).map(Done::Order)
             }
             What::Card(name) => {
                 let place = Source::whole(&SourceFile::new(name, ""));
                 no_card(name, vec![internal(why, &place)]).map(Done::Card)
             }
         };
-        self.closed(task, record, made)
+        self.close(task, record, made);
     }
 
-    fn closed(
-        &self,
-        task: &Task<'_>,
-        record: &Record<'_>,
-        made: Made<Done>,
-    ) -> Ended<'a> {
+    fn close(&self, task: &Task<'a>, record: &Record<'_>, made: Made<Done<'a>>) {
         self.tell(task, Event::Ended(ending(&made)));
-        self.ended(made, |row| record.add(row))
+        task.end(Ended { done: made.done, row: record.add(made.row) });
     }
 
     fn tell(&self, task: &Task<'_>, event: Event<'_>) {
         (self.told)(task.what.subject(), event);
     }
-
-    fn ended(&self, made: Made<Done>, row: impl FnOnce(String) -> Row<'a>) -> Ended<'a> {
-        made.files.iter().for_each(|file| self.known.name(&file.path));
-        Ended { done: made.done, row: row(made.row) }
-    }
 }
 
-fn ending(made: &Made<Done>) -> Ending<'_> {
+fn ending<'a>(made: &'a Made<Done<'_>>) -> Ending<'a> {
     let (status, findings) = (made.done.status(), made.done.findings());
     Ending { status, files: &made.files, findings }
 }

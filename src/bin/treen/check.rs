@@ -132,7 +132,7 @@ fn order_list(orders: Orders, wish: Wish<'_>, out: Output) -> io::Result<Outcome
     };
     let recipes = library.load_for(&given);
     let dishes = guarded(&given.orders, |order| {
-        let loaded = recipes.get(order.recipe.as_str()).and_then(Option::as_ref);
+        let loaded = recipes.loaded(&order.recipe);
         match loaded.map(|loaded| (&loaded.recipe, &loaded.findings)) {
             None => Examined::failed(order, vec![library.unknown(order)]),
             Some((None, findings)) => Examined::failed(order, findings.clone()),

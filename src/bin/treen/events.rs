@@ -86,7 +86,7 @@ impl<'a> Events<'a> {
         }
     }
 
-    pub(crate) fn finished(&self, batch: &Batch) {
+    pub(crate) fn finished(&self, batch: &Batch<'_>) {
         self.page.into_iter().for_each(Page::finished);
         let mut heard = self.heard();
         let line = finished_json(self.seconds(), batch, &heard.all);

@@ -15,6 +15,7 @@ use treen::batch::{
     Batch, Before, Event, Folder, Job, Status, page_json, proof, watch_list,
 };
 use treen::finding::{Finding, Severity, plain, report, short, worst as graver};
+use treen::model::Order;
 use treen::page::Page;
 
 pub(crate) fn run(args: &ProofArgs, out: Output) -> io::Result<Outcome> {
@@ -132,11 +133,11 @@ pub(crate) fn waiting(path: &Path, out: Output) {
     let _ = out.say(&format!("another run writes to {folder}: waiting for its end\n"));
 }
 
-fn with_progress(
-    job: &Job<'_>,
+fn with_progress<'a>(
+    job: &Job<'a>,
     events: &Events<'_>,
     out: Output,
-) -> Result<Batch, Box<Finding>> {
+) -> Result<Batch<'a>, Box<Finding>> {
     let count = u64::try_from(job.steps()).unwrap_or(0);
     let bar = if out.watched() { ProgressBar::new(count) } else { ProgressBar::hidden() };
     let style =
@@ -158,7 +159,7 @@ fn with_progress(
 
 /// Errors in full, what else must be looked at in a line each. What several dishes share is
 /// said once.
-fn remarks(batch: &Batch, out: Output) -> io::Result<()> {
+fn remarks(batch: &Batch<'_>, out: Output) -> io::Result<()> {
     let mut said: BTreeSet<String> = BTreeSet::new();
     for outcome in &batch.outcomes {
         let fresh: Vec<Finding> = outcome
@@ -172,8 +173,8 @@ fn remarks(batch: &Batch, out: Output) -> io::Result<()> {
         if fresh.is_empty() {
             continue;
         }
-        let (id, name) = (&outcome.id, plain(&outcome.name));
-        out.say(&format!("{id} ({name}, {})\n", outcome.recipe))?;
+        let Order { id, name, recipe, .. } = outcome.order;
+        out.say(&format!("{id} ({}, {recipe})\n", plain(name)))?;
         if outcome.status == Status::Error {
             out.say(&report(&fresh))?;
         } else {
@@ -187,24 +188,25 @@ fn remarks(batch: &Batch, out: Output) -> io::Result<()> {
     out.findings(&cards)
 }
 
-fn summary(batch: &Batch, job: &Job<'_>, out: Output) -> io::Result<()> {
+fn summary(batch: &Batch<'_>, job: &Job<'_>, out: Output) -> io::Result<()> {
     if !out.tells() {
         return Ok(());
     }
     let head = ["order", "name", "recipe", "wood", "size", "cut out with", "status"];
     let mut rows = vec![head.map(str::to_owned).to_vec()];
-    for (outcome, order) in batch.outcomes.iter().zip(job.share()) {
+    for outcome in &batch.outcomes {
+        let order = outcome.order;
         let wood = job.shop.wood_for(order).unwrap_or_default();
         let size =
             outcome.size.map(|(width, height)| format!("{width:.0} x {height:.0} mm"));
-        let cutter = outcome.cut_out.clone();
+        let cutter = outcome.cut_out.as_deref();
         rows.push(vec![
-            outcome.id.clone(),
-            plain(&outcome.name),
-            plain(&outcome.recipe),
+            order.id.clone(),
+            plain(&order.name),
+            plain(&order.recipe),
             plain(wood),
             size.unwrap_or_else(|| "-".to_owned()),
-            cutter.unwrap_or_else(|| "-".to_owned()),
+            cutter.unwrap_or("-").to_owned(),
             outcome.status.word().to_owned(),
         ]);
     }
@@ -227,7 +229,7 @@ fn summary(batch: &Batch, job: &Job<'_>, out: Output) -> io::Result<()> {
 }
 
 /// What was taken over from earlier runs, and what is left of them.
-fn earlier(batch: &Batch) -> String {
+fn earlier(batch: &Batch<'_>) -> String {
     let kept = match batch.kept {
         0 => String::new(),
         kept => format!("{kept} of the orders were there already, made from the same\n"),
@@ -251,7 +253,7 @@ fn listed(files: &[String], said: &str) -> String {
 }
 
 /// What the dishes that can be made take at the machine.
-fn machine_time(batch: &Batch) -> String {
+fn machine_time(batch: &Batch<'_>) -> String {
     let (dishes, total) = batch.machine_time();
     let each = || batch.outcomes.iter().filter_map(treen::batch::Outcome::minutes);
     let (least, most) =
@@ -274,10 +276,10 @@ fn machine_time(batch: &Batch) -> String {
 
 /// The worst of the batch. An order with an input that cannot be read is bad input; a panic
 /// or a file that cannot be written is worse.
-fn worst(batch: &Batch) -> Outcome {
+fn worst(batch: &Batch<'_>) -> Outcome {
     let broke = |finding: &Finding| finding.code.broke();
     let cards = batch.cards.iter().any(|card| card.findings.iter().any(broke));
-    let ended = |outcome: &treen::batch::Outcome| match outcome.status {
+    let ended = |outcome: &treen::batch::Outcome<'_>| match outcome.status {
         Status::Ok | Status::Warn => Outcome::AllWell,
         Status::Stop => Outcome::SomeStopped,
         Status::Error if outcome.findings.iter().any(broke) => Outcome::Broken,
