@@ -40,7 +40,7 @@ pub struct Compared {
 impl Examined {
     /// A dish that could not be drawn.
     pub fn failed(order: &Order, findings: Vec<Finding>) -> Self {
-        let (id, recipe) = (order.id.clone(), order.recipe.clone());
+        let (id, recipe) = (order.id.clone(), order.recipe.to_string());
         Self { id, recipe, findings, dish: None, used: Used::new() }
     }
 }
@@ -103,7 +103,7 @@ pub fn specimen(recipe: &Recipe, set: Vec<Setting>) -> Order {
     Order {
         id: recipe.key.clone(),
         name: String::new(),
-        recipe: recipe.key.clone(),
+        recipe: recipe.key.as_str().into(),
         recipe_source: recipe.source.clone(),
         wood: None,
         wood_source: recipe.source.clone(),

@@ -28,7 +28,8 @@ pub(super) fn of_order(
     let quantity = order.quantity.to_string();
     let pins = pins(&order.pins).to_string();
     parts.extend([order.id.clone(), order.name.clone(), quantity, pins]);
-    parts.extend([&order.wood, &order.note, &order.date].map(|text| format!("{text:?}")));
+    let texts = [order.wood.as_deref(), order.note.as_deref(), order.date.as_deref()];
+    parts.extend(texts.map(|text| format!("{text:?}")));
     parts.push(format!("{:?}", order.manner));
     parts.push(approval_json(said).to_string());
     for setting in &order.set {

@@ -2,6 +2,7 @@
 
 use crate::finding::{Finding, Severity, worst};
 use crate::model::Order;
+use std::sync::Arc;
 
 /// How an order ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -58,7 +59,7 @@ pub struct Outcome<'a> {
     /// What must be looked at, everything where it could not be drawn; the manifest has all.
     pub findings: Box<[Finding]>,
     /// The cutters chosen for cutting it out; several are separated by commas.
-    pub cut_out: Option<Box<str>>,
+    pub cut_out: Option<Arc<str>>,
     /// Minutes planned for one dish, to 0.001.
     pub minutes: Option<f64>,
     /// Width and height in mm, where it could be drawn.

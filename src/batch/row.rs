@@ -64,7 +64,7 @@ pub(super) fn of_order<'a>(
         "id": order.id,
         "approval": approval,
         "name": order.name,
-        "recipe": order.recipe,
+        "recipe": *order.recipe,
         "status": outcome.status.word(),
         "files": paths(&files),
         "findings": said,

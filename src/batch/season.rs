@@ -26,7 +26,8 @@ pub fn proof<'a>(job: &Job<'a>, told: &Listener<'_>) -> Result<Batch<'a>, Box<Fi
     let recipes = job.library.load_for(job.orders);
     let (tasks, list) = tasks(job, &recipes);
     let book = Book::of(job, list);
-    let run = Run { job, recipes: &recipes, known: &known, told, seen: Mutex::default() };
+    let (seen, cutters) = (Mutex::default(), Mutex::default());
+    let run = Run { job, recipes: &recipes, known: &known, told, seen, cutters };
     // One whose taking over ends in a panic is made.
     side_by_side(&tasks, job.threads, |task| run.keep(task));
     let first = Sorted::of(&tasks);

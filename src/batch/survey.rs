@@ -117,7 +117,7 @@ pub fn gallery(
         .map(|(i, recipe)| {
             let name = names.get(i % names.len().max(1)).copied().unwrap_or_default();
             let wood = shop.woods.get(i % shop.woods.len().max(1));
-            let wood = wood.map(|wood| wood.name.clone());
+            let wood = wood.map(|wood| wood.name.as_str().into());
             let order = specimen(recipe, Vec::new());
             (*recipe, Order { name: name.to_owned(), wood, ..order })
         })

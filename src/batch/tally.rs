@@ -64,7 +64,7 @@ pub fn tally(list: &OrderList, library: &Library, shop: &Shop) -> Tally {
     for (order, plan) in list.orders.iter().zip(plans) {
         tally.orders += 1;
         tally.dishes += order.quantity;
-        let (orders, dishes) = tally.recipes.entry(order.recipe.clone()).or_default();
+        let (orders, dishes) = tally.recipes.entry(order.recipe.to_string()).or_default();
         *orders += 1;
         *dishes += order.quantity;
         match plan.ok().flatten() {

@@ -12,6 +12,7 @@ use super::row::{Made, files_of, taken, taken_card, used_of, written_status};
 use super::run::{Bench, broken, card, internal, no_card, outcome};
 use super::task::{Task, What};
 use crate::finding::{Finding, Source, SourceFile};
+use crate::model::Words;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::{Mutex, PoisonError};
@@ -55,6 +56,8 @@ pub(super) struct Run<'r, 'a> {
     pub(super) told: &'r Listener<'r>,
     /// Digests of what recipes are given from outside, each found once.
     pub(super) seen: Mutex<BTreeMap<(Option<PathBuf>, Asked), Digest>>,
+    /// The cutters that outcomes name.
+    pub(super) cutters: Mutex<Words>,
 }
 
 impl<'a> Run<'_, 'a> {
@@ -66,7 +69,7 @@ impl<'a> Run<'_, 'a> {
         }
         if let Some((made, row)) = self.kept(task) {
             self.tell(task, Event::Kept(ending(&made)));
-            task.end(Ended { done: made.done, row });
+            self.end(task, made.done, row);
         }
     }
 
@@ -147,7 +150,17 @@ impl<'a> Run<'_, 'a> {
 
     fn close(&self, task: &Task<'a>, record: &Record<'_>, made: Made<Done<'a>>) {
         self.tell(task, Event::Ended(ending(&made)));
-        task.end(Ended { done: made.done, row: record.add(made.row) });
+        self.end(task, made.done, record.add(made.row));
+    }
+
+    /// Notes what became of a task. That is held to the end of the run, so that what it has in
+    /// common with others is held once.
+    fn end(&self, task: &Task<'a>, mut done: Done<'a>, row: Row) {
+        if let Done::Order(Outcome { cut_out: Some(cutters), .. }) = &mut done {
+            let mut held = self.cutters.lock().unwrap_or_else(PoisonError::into_inner);
+            *cutters = held.held(cutters);
+        }
+        task.end(Ended { done, row });
     }
 
     fn tell(&self, task: &Task<'_>, event: Event<'_>) {

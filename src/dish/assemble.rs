@@ -59,7 +59,7 @@ fn wood<'s>(order: &Order, shop: &'s Shop) -> Result<&'s Wood, Box<Finding>> {
             Box::new(finding)
         });
     };
-    shop.woods.iter().find(|wood| wood.name == *wanted).ok_or_else(|| {
+    shop.woods.iter().find(|wood| wood.name == **wanted).ok_or_else(|| {
         let names: Vec<&str> = shop.woods.iter().map(|wood| wood.name.as_str()).collect();
         let finding = Finding::stop(
             Code::UnknownWood,

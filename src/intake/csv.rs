@@ -5,12 +5,13 @@ use super::orders::list;
 use super::reader::Reader;
 use crate::finding::{Checked, Code, Finding, Source};
 use crate::model::{OrderForm, OrderList};
+use csv::StringRecord;
 use std::sync::Arc;
 
 /// Reads an order list in CSV, laid out as the shop says.
 pub fn orders_csv(label: &str, text: &str, form: &OrderForm) -> Checked<OrderList> {
     let r = Reader::new(label, text);
-    let read = rows(&r, text).and_then(|rows| orders(&r, rows, form));
+    let read = orders(&r, rows(&r, text), form);
     list(read, r)
 }
 
@@ -23,32 +24,28 @@ fn separator(text: &str) -> u8 {
     most.into_iter().rev().max_by_key(|(count, _)| *count).map_or(b',', |(_, mark)| mark)
 }
 
-fn rows(r: &Reader, text: &str) -> Option<Vec<Row>> {
+/// The rows that are not blank.
+fn rows<'a>(r: &'a Reader, text: &'a str) -> impl Iterator<Item = Row> + 'a {
     let separator = separator(text);
-    let mut reader = csv::ReaderBuilder::new()
+    let reader = csv::ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
         .delimiter(separator)
         .from_reader(text.as_bytes());
-    let mut rows = Vec::new();
     let mut lines = Lines { text, byte: 0, line: 1 };
-    for record in reader.records() {
-        let record = match record {
-            Ok(record) => record,
-            Err(error) => {
-                let message = format!("not valid CSV: {error}");
-                r.say(
-                    Finding::stop(Code::CsvSyntax, message).from(Source::whole(&r.file)),
-                );
-                return None;
-            }
+    let sound = |record| {
+        let failed = |error: csv::Error| {
+            let message = format!("not valid CSV: {error}");
+            r.say(Finding::stop(Code::CsvSyntax, message).from(Source::whole(&r.file)));
         };
-        if record.iter().all(|cell| cell.trim().is_empty()) {
-            continue;
-        }
+        Result::map_err(record, failed).ok()
+    };
+    let records = reader.into_records().map_while(sound);
+    let filled =
+        records.filter(|it: &StringRecord| it.iter().any(|cell| !cell.trim().is_empty()));
+    filled.map(move |record| {
         let start = record.position().map_or(0, csv::Position::byte);
-        let start = usize::try_from(start).unwrap_or(0);
-        let (line, rest) = lines.from(start);
+        let (line, rest) = lines.from(usize::try_from(start).unwrap_or(0));
         let places = places(r, line, rest, separator);
         let source = line_of(r, places.first());
         let cells = record
@@ -60,9 +57,8 @@ fn rows(r: &Reader, text: &str) -> Option<Vec<Row>> {
                 source: places.get(at).cloned().unwrap_or_else(|| source.clone()),
             })
             .collect();
-        rows.push(Row { cells, source });
-    }
-    Some(rows)
+        Row { cells, source }
+    })
 }
 
 /// The row as a whole.

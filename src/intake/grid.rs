@@ -43,9 +43,13 @@ struct Column<'a> {
     head: &'a Cell,
 }
 
-/// The orders of rows, the first of which is the head.
-pub(super) fn orders(r: &Reader, rows: Vec<Row>, form: &OrderForm) -> Option<OrderList> {
-    let mut rows = rows.into_iter();
+/// The orders of rows, the first of which is the head. Each is let go of before the next.
+pub(super) fn orders(
+    r: &Reader,
+    rows: impl IntoIterator<Item = Row>,
+    form: &OrderForm,
+) -> Option<OrderList> {
+    let mut rows = rows.into_iter().peekable();
     let Some(head) = rows.next() else {
         let finding = Finding::stop(Code::CsvSyntax, "the file is empty")
             .from(Source::whole(&r.file))
@@ -62,7 +66,7 @@ pub(super) fn orders(r: &Reader, rows: Vec<Row>, form: &OrderForm) -> Option<Ord
         check_head(r, &columns);
         Some(())
     });
-    not_empty(r, rows.len(), &head.source);
+    not_empty(r, rows.peek().is_some(), &head.source);
     let width = head.cells.len();
     let read = rows.filter_map(|row| r.sound(|| order(r, (width, &columns), &row, form)));
     let read = read.collect();
@@ -191,9 +195,9 @@ fn order(
     let order = Order {
         id: id.text.clone(),
         name: name.text.clone(),
-        recipe: ours(&form.recipes, &recipe.text),
+        recipe: r.held(ours(&form.recipes, &recipe.text)),
         recipe_source: recipe.source.clone(),
-        wood: wood.map(|cell| ours(&form.woods, &cell.text)),
+        wood: wood.map(|cell| r.held(ours(&form.woods, &cell.text))),
         wood_source: wood.map_or_else(|| row.source.clone(), |cell| cell.source.clone()),
         quantity: quantity.flatten().unwrap_or(1),
         note: filled("note").map(|cell| cell.text.clone()),
@@ -210,9 +214,9 @@ fn order(
 }
 
 /// Our word for what a list calls so.
-fn ours(names: &[(String, Called)], text: &str) -> String {
+fn ours<'a>(names: &'a [(String, Called)], text: &'a str) -> &'a str {
     let known = names.iter().find(|(_, called)| called.is(text));
-    known.map_or_else(|| text.to_owned(), |(word, _)| word.clone())
+    known.map_or(text, |(word, _)| word)
 }
 
 fn pins(pairs: &[(&str, &Cell)]) -> Pins {

@@ -38,7 +38,7 @@ fn whole(r: &Reader, root: &Node) -> Option<OrderList> {
     let map = r.map(root, "an order list", &["orders"])?;
     let node = map.required("orders")?;
     let items = r.list(node, "`orders`")?;
-    not_empty(r, items.len(), &r.source(node));
+    not_empty(r, !items.is_empty(), &r.source(node));
     let read = items.iter().filter_map(|item| r.sound(|| order(r, item)));
     let orders = checked(r, read.collect());
     Some(OrderList { orders, aside: Vec::new() })
@@ -69,8 +69,8 @@ pub(super) fn checked(r: &Reader, read: Vec<(Order, Source)>) -> Vec<Order> {
 }
 
 /// Says so where there is no order at all.
-pub(super) fn not_empty(r: &Reader, count: usize, place: &Source) {
-    if count == 0 {
+pub(super) fn not_empty(r: &Reader, any: bool, place: &Source) {
+    if !any {
         let finding = Finding::stop(Code::MissingKey, "there is nothing to make")
             .from(place.clone())
             .expected("one or more orders");
@@ -124,9 +124,9 @@ fn order(r: &Reader, node: &Node) -> Option<(Order, Source)> {
     let place = |key: &str| map.optional(key).map(|node| r.inside(node));
     let order = Order {
         name: name?,
-        recipe: recipe?,
+        recipe: r.held(&recipe?),
         recipe_source: place("recipe").unwrap_or_else(|| map.source()),
-        wood: map.maybe_text("wood"),
+        wood: map.maybe_text("wood").map(|wood| r.held(&wood)),
         wood_source: place("wood").unwrap_or_else(|| map.source()),
         quantity: quantity.flatten().unwrap_or(1),
         note: map.maybe_text("note"),

@@ -2,7 +2,7 @@
 
 use super::tree::{Node, Value};
 use crate::finding::{Code, Finding, Severity, Source, SourceFile, nearest};
-use crate::model::Formula;
+use crate::model::{Formula, Words};
 use std::cell::{Cell, RefCell};
 use std::sync::Arc;
 
@@ -13,6 +13,7 @@ const MOST: usize = 100;
 pub(super) struct Reader {
     pub(super) file: Arc<SourceFile>,
     findings: RefCell<Vec<Finding>>,
+    words: RefCell<Words>,
     dropped: Cell<usize>,
     stops: Cell<usize>,
     /// Every formula read, for the check of its names.
@@ -29,6 +30,7 @@ impl Reader {
         Self {
             file,
             findings: RefCell::default(),
+            words: RefCell::default(),
             dropped: Cell::new(0),
             stops: Cell::new(0),
             formulas: RefCell::default(),
@@ -41,6 +43,11 @@ impl Reader {
     pub(super) fn sound<T>(&self, read: impl FnOnce() -> Option<T>) -> Option<T> {
         let before = self.stops.get();
         read().filter(|_| self.stops.get() == before)
+    }
+
+    /// A word that may stand there often.
+    pub(super) fn held(&self, word: &str) -> Arc<str> {
+        self.words.borrow_mut().held(word)
     }
 
     /// Notes a finding.

@@ -13,6 +13,7 @@ mod recipe;
 mod shop;
 mod species;
 mod wanted;
+mod word;
 mod work;
 
 pub use approval::{Approval, Approvals, Said};
@@ -31,4 +32,5 @@ pub use recipe::{
 pub use shop::{House, Machine, Shop, TabRule, Wood};
 pub use species::{SPECIES, Species};
 pub use wanted::WantedCutter;
+pub use word::Words;
 pub use work::{Pin, Pins, Work};

@@ -4,6 +4,7 @@ use super::proof::Manner;
 use super::work::Pins;
 use crate::finding::Source;
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 /// The names to make, in the order written.
 #[derive(Clone, Debug, Default)]
@@ -18,7 +19,7 @@ impl OrderList {
     /// The keys of the recipes ordered, each once, in the order of first use.
     pub fn recipes(&self) -> Vec<&str> {
         let mut seen = BTreeSet::new();
-        let keys = self.orders.iter().map(|order| order.recipe.as_str());
+        let keys = self.orders.iter().map(|order| &*order.recipe);
         keys.filter(|key| seen.insert(*key)).collect()
     }
 }
@@ -31,11 +32,11 @@ pub struct Order {
     /// The name to carve, as written.
     pub name: String,
     /// The recipe's key.
-    pub recipe: String,
+    pub recipe: Arc<str>,
     /// Where the recipe's key is written.
     pub recipe_source: Source,
     /// The wood's name; the shop's first if absent.
-    pub wood: Option<String>,
+    pub wood: Option<Arc<str>>,
     /// Where the wood is written (the order where it is not).
     pub wood_source: Source,
     /// How many alike; at least 1.

@@ -103,7 +103,7 @@ fn what_is_said_of_two_recess_cutters_is_said_of_those_planned() {
     let orders = orders_yaml("orders.yaml", demo::ORDERS).value.expect("the orders");
     let mut shared = 0;
     for order in &orders.orders {
-        let text = demo::RECIPES.iter().find(|(key, _)| *key == order.recipe);
+        let text = demo::RECIPES.iter().find(|(key, _)| *key == &*order.recipe);
         let recipe = the_recipe(text.expect("built in").1);
         let examined = examine(&recipe, order, &shop, &Pins::default());
         let (.., plan) = examined.dish.as_ref().expect("drawn");

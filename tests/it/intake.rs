@@ -199,7 +199,7 @@ fn words_and_numbers_stay_names() {
     let list = value(orders_yaml("orders.yaml", text));
     let order = list.orders.first().expect("one");
     assert_eq!((order.id.as_str(), order.name.as_str()), ("007", "No"), "as written");
-    assert_eq!(order.recipe, "true", "as written");
+    assert_eq!(&*order.recipe, "true", "as written");
     assert_eq!(order.note.as_deref(), Some("1.50"), "as written");
     let set: Vec<&SettingValue> = order.set.iter().map(|s| &s.value).collect();
     let on = SettingValue::Text("On".into());

@@ -73,7 +73,7 @@ fn an_export_is_read_as_it_is() {
     assert_eq!(ids, ["W-1", "W-2", "1004"], "{said}");
     let first = &list.orders[0];
     assert_eq!(
-        (first.name.as_str(), first.recipe.as_str()),
+        (first.name.as_str(), &*first.recipe),
         ("Zoë", "coin"),
         "not the buyer"
     );
@@ -91,7 +91,7 @@ fn an_export_is_read_as_it_is() {
         "numbers"
     );
     assert_eq!(list.orders[2].name, "Ida", "what the formula gave");
-    assert_eq!(list.orders[2].recipe, "coin", "capitals and blanks do not count");
+    assert_eq!(&*list.orders[2].recipe, "coin", "capitals and blanks do not count");
     assert_eq!(list.aside, ["Name"], "left aside");
     // The error's row is told with sheet, row and column, and is the only one lost.
     let [finding] = read.findings.as_slice() else { panic!("{said}") };
