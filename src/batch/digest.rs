@@ -29,8 +29,8 @@ impl Digest {
     }
 
     /// Half of it: enough that no two are alike by chance.
-    pub(super) fn half(self) -> [u8; 16] {
-        std::array::from_fn(|at| self.0[at])
+    pub(super) fn half(self) -> u128 {
+        u128::from_be_bytes(std::array::from_fn(|at| self.0[at]))
     }
 }
 
@@ -91,5 +91,28 @@ impl Hash {
 
     pub(super) fn finish(self) -> Digest {
         Digest(self.0.finalize().into())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// FIPS 180-4, the example of `abc`.
+    #[test]
+    fn a_digest_is_read_as_it_is_written() {
+        let text = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
+        let digest = Digest::of(b"abc");
+        assert_eq!(digest.to_string(), text);
+        assert_eq!(text.parse(), Ok(digest));
+        let others = [
+            text.trim_start_matches('b'),
+            &format!("{text}0"),
+            &text.to_uppercase(),
+            &text.replace('b', "g"),
+        ];
+        for other in others {
+            assert_eq!(other.parse::<Digest>(), Err(NoDigest), "{other}");
+        }
     }
 }

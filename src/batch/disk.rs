@@ -3,11 +3,11 @@
 use super::digest::{Digest, Hash};
 use super::given::{limited, unreadable};
 use super::seals::Seals;
+use super::stamp::Stamp;
 use crate::finding::{Code, Finding, Source, SourceFile};
 use std::fs::{File, Metadata, TryLockError};
 use std::io::{self, BufWriter, Read};
 use std::path::{Component, Path, PathBuf};
-use std::time::SystemTime;
 
 /// A file that was written.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -197,10 +197,9 @@ impl Folder {
         (Digest::of(&bytes) == file.sha256).then_some(bytes)
     }
 
-    /// Length and time of a file of this folder, by which it is known again.
-    pub(super) fn stamp(&self, name: &str) -> Option<(u64, SystemTime)> {
-        let data = self.path.join(name).metadata().ok()?;
-        Some((data.len(), data.modified().ok()?))
+    /// By what a file of this folder is known again.
+    pub(super) fn stamp(&self, name: &str) -> Option<Stamp> {
+        self.path.join(name).metadata().ok().as_ref().map(Stamp::of)
     }
 
     /// Removes a file of this folder if it is there.

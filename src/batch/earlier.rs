@@ -209,3 +209,50 @@ impl<'de> Visitor<'de> for Items<'_> {
         Ok(())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Rows and what they are told to name, as they stand in their texts.
+    fn told(manifest: &str, rows: &str) -> Vec<(String, Vec<String>)> {
+        let dir = tempfile::tempdir().expect("a folder");
+        let folder = Folder::create(dir.path(), &|| ()).expect("a folder");
+        let write = |name, text: &str| {
+            let written =
+                folder.write_with(name, &mut |out| out.write_all(text.as_bytes()));
+            written.expect("written");
+        };
+        write(MANIFEST, manifest);
+        write(ROWS, rows);
+        let earlier = Earlier::of(&folder);
+        let mut told = Vec::new();
+        earlier.heads(&mut |place, head| {
+            let files = head.files.iter().chain(&head.former);
+            told.push((place, files.map(|file| file.path.to_string()).collect()));
+        });
+        let text =
+            |place| String::from_utf8(earlier.row(place).expect("there")).expect("text");
+        told.into_iter().map(|(place, files)| (text(place), files)).collect()
+    }
+
+    #[test]
+    fn rows_stand_where_it_is_told() {
+        let file = |name: &str| format!(r#"{{"path": "{name}", "sha256": "00"}}"#);
+        let row = |name: &str| format!(r#"{{"id": "é", "files": [{}]}}"#, file(name));
+        let (a, b, c, d) = (row("a"), row("b"), row("\\u0063"), row("d"));
+        let e = file("e");
+        let manifest = format!(
+            r#"{{"complete": [{{}}], "orders":[{a} ,
+               {b}],"former": [ {e}], "swap_cards": [{c}]}}"#
+        );
+        let rows = format!("\u{1e}{d}\n\u{1e}{{\"id\": \"cut o");
+        let said = told(&manifest, &rows);
+        let want = [(&*d, "d"), (&a, "a"), (&b, "b"), ("", "e"), (&c, "c")];
+        let want = want.map(|(text, file)| (text.to_owned(), vec![file.to_owned()]));
+        assert_eq!(said, want);
+        assert_eq!(told("", ""), [], "nothing is there");
+        let cut = manifest.get(..manifest.len() - 2).expect("text");
+        assert_eq!(told(cut, "{}").len(), 5, "as far as it goes");
+    }
+}

@@ -11,7 +11,7 @@ use std::io;
 #[derive(Debug)]
 pub(super) struct Known {
     earlier: Earlier,
-    /// By the key of all they were made from; of equals the latest.
+    /// By the key of all they were made from.
     rows: BTreeMap<Digest, Place>,
     /// Whether any file was written.
     wrote: bool,

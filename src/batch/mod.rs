@@ -28,6 +28,7 @@ mod season;
 mod shapes;
 mod share;
 mod shelf;
+mod stamp;
 mod survey;
 mod tally;
 mod task;

@@ -1,12 +1,11 @@
 //! Files known again without being read: what was seen of a file and its digest, under a seal.
 //!
-//! A seal is a digest of a file's digest, its place on the disk, its length and the times of
-//! its last changes as the system keeps them (POSIX.1-2017, `sys/stat.h`: `st_dev`, `st_ino`,
-//! `st_size`, `st_mtim`, `st_ctim`). Whoever writes to a file later changes the last of these.
-//! Seals stand one after the other in a file of a cache folder; where they cannot be read or
+//! A seal is a digest of a file's digest and of what the system tells of it (`stamp.rs`). Seals
+//! stand one after the other in a file of a cache folder; where they cannot be read or
 //! written, files are read instead, and nothing else is lost.
 
 use super::digest::{Digest, Hash};
+use super::stamp::Stamp;
 use std::fs::{self, File, Metadata};
 use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
@@ -14,7 +13,7 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, SystemTime};
 
 /// Half of a SHA-256: enough that no two are alike by chance.
-type Seal = [u8; 16];
+type Seal = u128;
 
 /// Most bytes of a file of seals. A full one takes the place of the one before it.
 const MOST: u64 = 4 << 20;
@@ -69,7 +68,7 @@ impl Seals {
     /// Remembers the digest of a file that was just read, as the system told of it before and
     /// tells now.
     pub(super) fn read(&self, [before, now]: [&Metadata; 2], sha256: Digest) {
-        let same = stamp(before) == stamp(now);
+        let same = Stamp::of(before) == Stamp::of(now);
         #[expect(
             clippy::disallowed_methods,
             reason = "tells whether a file is read again, not what is written"
@@ -87,7 +86,7 @@ impl Seals {
         }
         let Some(seal) = seal(data, sha256) else { return };
         let mut kept = self.kept();
-        kept.fresh.extend(seal);
+        kept.fresh.extend(seal.to_be_bytes());
         if kept.fresh.len() >= HELD {
             self.write(&mut kept);
         }
@@ -125,7 +124,8 @@ fn known(folder: &Path) -> Vec<Seal> {
         if let Ok(file) = File::open(path) {
             let _ = file.take(2 * MOST).read_to_end(&mut bytes);
         }
-        known.extend(bytes.chunks_exact(16).filter_map(|seal| Seal::try_from(seal).ok()));
+        let (seals, _) = bytes.as_chunks();
+        known.extend(seals.iter().map(|seal| Seal::from_be_bytes(*seal)));
     }
     known.sort_unstable();
     known
@@ -149,35 +149,10 @@ fn append(folder: &Path, seals: &[u8]) -> std::io::Result<()> {
 /// `None` where the system tells too little.
 fn seal(data: &Metadata, sha256: Digest) -> Option<Seal> {
     let mut mark = Hash::new();
-    stamp(data)?.iter().for_each(|part| mark.add(&part.to_le_bytes()));
+    let stamp = Stamp::of(data);
+    stamp.exact()?.iter().for_each(|part| mark.add(&part.to_le_bytes()));
     mark.add(sha256.to_string().as_bytes());
     Some(mark.finish().half())
-}
-
-/// By what a file is known again; nothing where times are whole seconds.
-#[cfg(unix)]
-fn stamp(data: &Metadata) -> Option<[i64; 7]> {
-    use std::os::unix::fs::MetadataExt;
-    let [device, node, length] =
-        [data.dev(), data.ino(), data.len()].map(u64::cast_signed);
-    let [modified, changed] =
-        [[data.mtime(), data.mtime_nsec()], [data.ctime(), data.ctime_nsec()]];
-    let exact = modified[1] != 0 || changed[1] != 0;
-    exact.then_some([
-        device,
-        node,
-        length,
-        modified[0],
-        modified[1],
-        changed[0],
-        changed[1],
-    ])
-}
-
-/// Elsewhere the time of the last change to what is told of a file is not to be had.
-#[cfg(not(unix))]
-fn stamp(_: &Metadata) -> Option<[i64; 7]> {
-    None
 }
 
 #[cfg(test)]

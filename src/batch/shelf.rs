@@ -3,6 +3,7 @@
 
 use super::disk::{Folder, WrittenFile};
 use super::earlier::{Earlier, MANIFEST, ROWS};
+use super::stamp::Stamp;
 use super::watch::failed;
 use crate::finding::Finding;
 use notify::{Event, EventKind, RecommendedWatcher, RecursiveMode, Watcher};
@@ -11,17 +12,16 @@ use serde_json::Value;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
-use std::time::SystemTime;
 
 /// An output folder that is only read.
 #[derive(Debug)]
 pub struct Shelf {
     folder: Folder,
-    seen: Mutex<Option<(Stamp, Arc<Shelved>)>>,
+    seen: Mutex<Option<(Stamps, Arc<Shelved>)>>,
 }
 
 /// By which a manifest and its rows are known again.
-type Stamp = [Option<(u64, SystemTime)>; 2];
+type Stamps = [Option<Stamp>; 2];
 
 /// What a folder holds.
 #[derive(Debug, Default)]

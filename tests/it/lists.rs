@@ -72,11 +72,7 @@ fn an_export_is_read_as_it_is() {
     let ids: Vec<&str> = list.orders.iter().map(|order| order.id.as_str()).collect();
     assert_eq!(ids, ["W-1", "W-2", "1004"], "{said}");
     let first = &list.orders[0];
-    assert_eq!(
-        (first.name.as_str(), &*first.recipe),
-        ("Zoë", "coin"),
-        "not the buyer"
-    );
+    assert_eq!((first.name.as_str(), &*first.recipe), ("Zoë", "coin"), "not the buyer");
     assert_eq!(first.wood.as_deref(), Some("maple"), "the shop's word");
     assert_eq!(
         (first.quantity, first.date.as_deref()),
