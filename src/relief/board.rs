@@ -65,7 +65,7 @@ impl<'a> Board<'a> {
                 depth,
             ),
             slow: Slow::new(noise, *grain, corner, (grid.size, side)),
-            rings: rings(noise, figure, timber.mean),
+            rings: rings(noise, figure, timber.mean, farthest(timber, corner, grid)),
             pith: *pith,
             taper: *taper,
             streaks: figure.streaks,
@@ -207,7 +207,7 @@ impl<'a> Board<'a> {
 }
 
 /// A place along the radius.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Default)]
 struct Ring {
     /// Darkness summed up from the pith to its middle, and its own over one step.
     before: f32,
@@ -216,10 +216,24 @@ struct Ring {
     crowd: f32,
 }
 
-/// Rings outward from the pith.
-fn rings(noise: &Noise, figure: &Figure, mean: f32) -> Vec<Ring> {
+/// No pixel lies farther from the pith, mm, with its stretch along the radius.
+fn farthest(timber: &Timber, corner: [f32; 2], grid: &Grid) -> f32 {
+    /// What bends, shifts and slopes add at most.
+    const MORE: f32 = 16.0;
+    let sides = corner.iter().zip(grid.size).map(|(from, count)| {
+        let to = from + count as f32 * grid.step as f32;
+        from.abs().max(to.abs())
+    });
+    let off = sides.fold(0.0, f32::max);
+    let across = off + timber.pith[0].abs();
+    (across * across + timber.pith[1] * timber.pith[1]).sqrt() + timber.taper * off + MORE
+}
+
+/// Rings outward from the pith, as far as `most` mm; beyond, the last goes on.
+fn rings(noise: &Noise, figure: &Figure, mean: f32, most: f32) -> Vec<Ring> {
     let mut sum = 0.0_f64;
-    let places = (0..PLACES).map(|step| (f32::from(step) + 0.5) * ALONG);
+    let count = (most / ALONG).min(f32::from(PLACES)) as u16;
+    let places = (0..count).map(|step| (f32::from(step) + 0.5) * ALONG);
     let rings = places.map(|place| {
         let uneven = noise.at(place / 13.0, 40.5);
         let phase = place / figure.ring + 0.9 * uneven;
@@ -233,7 +247,10 @@ fn rings(noise: &Noise, figure: &Figure, mean: f32) -> Vec<Ring> {
         sum += f64::from(dark);
         Ring { before, dark, crowd }
     });
-    rings.collect()
+    let mut rings: Vec<Ring> = rings.collect();
+    let beyond = rings.last().copied().unwrap_or_default();
+    rings.resize(usize::from(PLACES), beyond);
+    rings
 }
 
 /// How pixels of a row lie to the grain: where the first is and how far it is to the next, mm,

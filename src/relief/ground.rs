@@ -2,6 +2,7 @@
 
 use super::map::{Map, Soft};
 use super::spread::Between;
+use std::ops::Range;
 
 /// How far the shade on the paper reaches to the lower right, as a share of the thickness.
 pub(super) const CAST: f64 = 0.16;
@@ -13,7 +14,7 @@ pub(super) const BLUR: f64 = 0.11;
 pub(super) struct Ground {
     /// Its shade and the darkness where it touches.
     parts: [Part; 2],
-    /// How bright the paper of the present row is.
+    /// How bright the paper of the present row is where it is seen.
     pub(super) bright: Vec<f32>,
 }
 
@@ -40,15 +41,19 @@ impl Ground {
         Self { parts, bright: vec![1.0; columns] }
     }
 
-    /// Goes to a row.
-    pub(super) fn row(&mut self, row: usize) {
-        self.bright.fill(1.0);
-        let columns = self.bright.len();
+    /// Goes to some columns of a row.
+    pub(super) fn row(&mut self, row: usize, columns: &Range<usize>) {
+        let bright = &mut self.bright[columns.clone()];
+        bright.fill(1.0);
         for part in &mut self.parts {
-            let by = part.by.min(columns);
             let Some(row) = row.checked_sub(part.by) else { continue };
-            part.soft.to(row, &(0..columns - by), &mut part.row);
-            for (bright, hidden) in self.bright[by..].iter_mut().zip(part.row.line()) {
+            // What lies so far to the left of them; of the first there may be nothing.
+            let from = columns.start.saturating_sub(part.by);
+            let beside = from..columns.end.saturating_sub(part.by).max(from);
+            part.soft.to(row, &beside, &mut part.row);
+            let first = bright.len() - beside.len();
+            let hidden = &part.row.line()[beside];
+            for (bright, hidden) in bright[first..].iter_mut().zip(hidden) {
                 *bright *= 1.0 - part.most * hidden;
             }
         }

@@ -47,7 +47,10 @@ impl Map {
     pub(super) fn soft(&self, pixels: f32, columns: usize) -> Soft {
         /// What is left of the distance in cells of the smaller map.
         const CELLS: f32 = 1.8;
-        let by = ((pixels / 2.0 / CELLS) as usize).max(1);
+        /// From so many pixels on no cell is smaller than two of this map.
+        const SOME: f32 = 3.0;
+        let least = if pixels < SOME { 1 } else { 2 };
+        let by = ((pixels / 2.0 / CELLS) as usize).max(least);
         let mut map = self.smaller(by);
         let cells = ((pixels / 2.0 / by as f32).round() as usize).max(1);
         for _ in 0..2 {

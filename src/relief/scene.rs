@@ -178,7 +178,9 @@ impl<'a> Painter<'a> {
         self.row += 1;
         let columns = self.field.cover(row, &mut self.cover);
         self.field.means(row, &self.cover, self.bottom, &mut self.means);
-        self.ground.row(row);
+        for columns in seen(&self.cover) {
+            self.ground.row(row, &columns);
+        }
         let [left, right] = [0..columns.start, columns.end..self.cover.len()];
         for columns in [left, right] {
             self.bare(&columns, &mut out[3 * columns.start..3 * columns.end]);
@@ -241,6 +243,24 @@ impl<'a> Painter<'a> {
             }
         }
     }
+}
+
+/// Columns of a row in which paper may be seen, by how much of each is dish.
+fn seen(cover: &[f32]) -> impl Iterator<Item = Range<usize>> {
+    /// So many neighbours are told apart together.
+    const BLOCK: usize = 32;
+    let open =
+        |cells: &&[f32]| !cells.iter().fold(true, |all, share| all & (*share >= 1.0));
+    let mut start = 0;
+    std::iter::from_fn(move || {
+        let mut left = cover[start..].chunks(BLOCK);
+        start += BLOCK * left.by_ref().take_while(|cells| !open(cells)).count();
+        let blocks = cover.get(start..)?.chunks(BLOCK).take_while(open).count();
+        let end = cover.len().min(start + BLOCK * blocks);
+        let columns = start..end;
+        start = end;
+        (blocks > 0).then_some(columns)
+    })
 }
 
 /// How much oiled wood shines.
