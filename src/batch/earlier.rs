@@ -3,14 +3,9 @@
 
 use super::disk::Folder;
 use super::text::Text;
-use serde::de::{
-    DeserializeOwned, DeserializeSeed, IgnoredAny, MapAccess, SeqAccess, Visitor,
-};
-use serde::{Deserialize, Deserializer, Serialize};
-use serde_json::value::RawValue;
+use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
 use std::borrow::Cow;
-use std::cell::Cell;
-use std::fmt;
 use std::io::{self, BufRead, Read};
 
 /// The manifest.
@@ -78,7 +73,9 @@ impl Earlier {
 
     /// The manifest read as something; `None` where it is no such thing.
     pub(super) fn manifest<T: DeserializeOwned>(&self) -> Option<T> {
-        self.manifest.as_ref()?.through(|text| serde_json::from_reader(text).ok())
+        let mut bytes = Vec::new();
+        self.manifest.as_ref()?.through(|text| text.read_to_end(&mut bytes)).ok()?;
+        serde_json::from_slice(&bytes).ok()
     }
 
     /// The rows since, read as something. A row cut off in the middle is no JSON and is passed
@@ -97,13 +94,20 @@ impl Earlier {
             }
         });
         let Some(text) = &self.manifest else { return };
-        let count = Cell::new(0);
-        text.through(|text| {
-            let text = Counted { text, count: &count };
-            let mut json = serde_json::Deserializer::from_reader(text);
-            // What follows a mistake is not read.
-            let _ = json.deserialize_map(Manifest { count: &count, told });
-        });
+        let mut item = |key: &[u8], at, text: &[u8]| {
+            let place = Place { within: Within::Manifest, at, length: text.len() as u32 };
+            let head = match key {
+                b"orders" | b"swap_cards" => serde_json::from_slice(text).ok(),
+                b"former" => serde_json::from_slice(text)
+                    .map(|file| Head { former: vec![file], ..Head::default() })
+                    .ok(),
+                _ => None,
+            };
+            if let Some(head) = head {
+                told(place, head);
+            }
+        };
+        text.through(|text| items(text, &mut item));
     }
 
     /// The texts of the sequence of rows.
@@ -132,81 +136,50 @@ impl Earlier {
     }
 }
 
-/// Counts the bytes that are read, so that it is known where what was read stands.
-struct Counted<'a, R> {
-    text: R,
-    count: &'a Cell<u64>,
-}
+/// Who is told of items.
+type ItemHearer<'a> = dyn FnMut(&[u8], u64, &[u8]) + 'a;
 
-impl<R: Read> Read for Counted<'_, R> {
-    fn read(&mut self, bytes: &mut [u8]) -> io::Result<usize> {
-        let read = self.text.read(bytes)?;
-        self.count.set(self.count.get() + read as u64);
-        Ok(read)
-    }
-}
-
-/// Goes through a manifest, row by row.
-struct Manifest<'a, 'b> {
-    count: &'a Cell<u64>,
-    told: &'a mut Hearer<'b>,
-}
-
-impl<'de> Visitor<'de> for Manifest<'_, '_> {
-    type Value = ();
-
-    fn expecting(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        out.write_str("a manifest")
-    }
-
-    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<(), A::Error> {
-        let Self { count, told } = self;
-        while let Some(key) = map.next_key::<String>()? {
-            match key.as_str() {
-                "orders" | "swap_cards" => map.next_value_seed(Items(&mut |text| {
-                    let (at, length) =
-                        (count.get() - text.len() as u64, text.len() as u32);
-                    if let Ok(head) = serde_json::from_str(text) {
-                        told(Place { within: Within::Manifest, at, length }, head);
+/// Tells of every item of the lists and objects in a JSON object, as far as it is a list or an
+/// object itself: under which key, from which byte on, and its text. That what is told is JSON
+/// is for the hearer to see.
+fn items(text: &mut dyn BufRead, told: &mut ItemHearer<'_>) {
+    let (mut depth, mut quoted, mut escaped, mut at) = (0_u32, false, false, 0);
+    let (mut word, mut key, mut item) = (Vec::new(), Vec::new(), Vec::new());
+    while let Ok(bytes @ [_, ..]) = text.fill_buf() {
+        for &byte in bytes {
+            at += 1;
+            if depth > 2 {
+                item.push(byte);
+            }
+            match byte {
+                _ if escaped => escaped = false,
+                b'\\' if quoted => escaped = true,
+                b'"' => {
+                    quoted = !quoted;
+                    if quoted && depth == 1 {
+                        word.clear();
                     }
-                }))?,
-                "former" => map.next_value_seed(Items(&mut |text| {
-                    let former = serde_json::from_str(text).into_iter().collect();
-                    let place = Place { within: Within::Manifest, at: 0, length: 0 };
-                    told(place, Head { former, ..Head::default() });
-                }))?,
-                _ => {
-                    map.next_value::<IgnoredAny>()?;
                 }
+                _ if quoted && depth == 1 => word.push(byte),
+                _ if quoted => {}
+                b':' if depth == 1 => key.clone_from(&word),
+                b'{' | b'[' => {
+                    depth += 1;
+                    if depth == 3 {
+                        item = vec![byte];
+                    }
+                }
+                b'}' | b']' => {
+                    depth = depth.saturating_sub(1);
+                    if depth == 2 {
+                        told(&key, at - item.len() as u64, &item);
+                    }
+                }
+                _ => {}
             }
         }
-        Ok(())
-    }
-}
-
-/// Who is told of the texts of a list's items.
-struct Items<'a>(&'a mut dyn FnMut(&str));
-
-impl<'de> DeserializeSeed<'de> for Items<'_> {
-    type Value = ();
-
-    fn deserialize<D: Deserializer<'de>>(self, from: D) -> Result<(), D::Error> {
-        from.deserialize_seq(self)
-    }
-}
-
-impl<'de> Visitor<'de> for Items<'_> {
-    type Value = ();
-
-    fn expecting(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        out.write_str("a list")
-    }
-
-    fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<(), A::Error> {
-        while let Some(item) = list.next_element::<Box<RawValue>>()? {
-            (self.0)(item.get());
-        }
-        Ok(())
+        let count = bytes.len();
+        text.consume(count);
     }
 }
 
@@ -239,16 +212,18 @@ mod tests {
     #[test]
     fn rows_stand_where_it_is_told() {
         let file = |name: &str| format!(r#"{{"path": "{name}", "sha256": "00"}}"#);
-        let row = |name: &str| format!(r#"{{"id": "é", "files": [{}]}}"#, file(name));
+        let row = |name: &str| {
+            format!(r#"{{"id": "é}}] \\\" {{", "files": [{}]}}"#, file(name))
+        };
         let (a, b, c, d) = (row("a"), row("b"), row("\\u0063"), row("d"));
         let e = file("e");
         let manifest = format!(
-            r#"{{"complete": [{{}}], "orders":[{a} ,
+            r#"{{"complete": [{{}}], "a: [{{": "b: \" [{{\\", "orders":[{a} ,
                {b}],"former": [ {e}], "swap_cards": [{c}]}}"#
         );
         let rows = format!("\u{1e}{d}\n\u{1e}{{\"id\": \"cut o");
         let said = told(&manifest, &rows);
-        let want = [(&*d, "d"), (&a, "a"), (&b, "b"), ("", "e"), (&c, "c")];
+        let want = [(&d, "d"), (&a, "a"), (&b, "b"), (&e, "e"), (&c, "c")];
         let want = want.map(|(text, file)| (text.to_owned(), vec![file.to_owned()]));
         assert_eq!(said, want);
         assert_eq!(told("", ""), [], "nothing is there");

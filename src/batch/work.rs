@@ -1,6 +1,7 @@
 //! One piece of work of a batch: taken over from an earlier run, or made.
 
 use super::digest::Digest;
+use super::earlier::Place;
 use super::event::{Ending, Event, Listener};
 use super::files::{Asked, present};
 use super::job::Job;
@@ -67,13 +68,14 @@ impl<'a> Run<'_, 'a> {
         if self.job.earlier.fresh {
             return;
         }
-        if let Some((made, row)) = self.kept(task) {
+        if let Some((made, place)) = self.kept(task) {
             self.tell(task, Event::Kept(ending(&made)));
-            self.end(task, made.done, row);
+            self.end(task, made.done, place.map_or(Row::Held(made.row), Row::Stored));
         }
     }
 
-    fn kept(&self, task: &Task<'a>) -> Option<(Made<Done<'a>>, Row)> {
+    /// Such work, and where its row stands if that is as it should be.
+    fn kept(&self, task: &Task<'a>) -> Option<(Made<Done<'a>>, Option<Place>)> {
         let KnownRow { row, text, place } = self.row(task)?;
         let folder = self.recipes.recipe(task.what.recipe_key())?.folder.clone();
         if !used_of(&row)?.into_iter().all(|it| self.as_it_was(folder.as_ref(), it)) {
@@ -87,9 +89,8 @@ impl<'a> Run<'_, 'a> {
             What::Card(recipe) => taken_card(&row, recipe)?.map(Done::Card),
         };
         (made.done.status() < Status::Error).then_some(())?;
-        let same = made.row == text;
-        let row = if same { Row::Stored(place) } else { Row::Held(made.row.clone()) };
-        Some((made, row))
+        let place = (made.row == text).then_some(place);
+        Some((made, place))
     }
 
     /// The row of an earlier run that was made with the same key.
