@@ -441,6 +441,32 @@ fn the_painted_dish_is_the_same_in_every_form() {
     }
 }
 
+#[test]
+fn a_printed_picture_is_as_fine_as_asked() {
+    let case = Case::of(boat("Zoë"));
+    let mut sheet = proof(&case.dish, &case.report, &case.plan, &case.shop);
+    // No fewer pixels than asked for, whole ones between lines 50 to the inch, 400 at most.
+    for (dpi, fine) in [(20.0, 50.0), (130.0, 150.0), (300.0, 300.0), (1200.0, 400.0)] {
+        sheet.print_at(dpi);
+        let mut marks = sheet.layers.iter().flat_map(|layer| &layer.marks);
+        let picture = marks.find_map(|mark| match mark {
+            Mark::Picture(picture) => Some(picture),
+            Mark::Path(_) | Mark::Text(_) => None,
+        });
+        let (painter, place) = picture.expect("a painted dish").print();
+        let [wide, high] = painter.size();
+        #[expect(clippy::cast_precision_loss, reason = "a few thousand pixels")]
+        let found = [wide as f64 / place.width(), high as f64 / place.height()];
+        for per_mm in found {
+            assert!((per_mm * 25.4 - fine).abs() < 0.1, "{dpi}: {}", per_mm * 25.4);
+        }
+        let pages = [sheet.clone()];
+        let file = pdf("Zoë", &[Chapter { title: "Zoë", pages: &pages }]).expect("made");
+        let file = String::from_utf8_lossy(&file);
+        assert!(file.contains(&format!("/Width {wide}")), "{dpi}: {wide} wide");
+    }
+}
+
 /// What an SVG reader that is not ours measures of a group: width and height in mm.
 fn measured(tree: &usvg::Tree, id: &str) -> [f64; 2] {
     let node = tree.node_by_id(id).unwrap_or_else(|| panic!("a group `{id}`"));
