@@ -249,8 +249,9 @@ impl<'a> Painter<'a> {
 fn seen(cover: &[f32]) -> impl Iterator<Item = Range<usize>> {
     /// So many neighbours are told apart together.
     const BLOCK: usize = 32;
-    let open =
-        |cells: &&[f32]| !cells.iter().fold(true, |all, share| all & (*share >= 1.0));
+    let least =
+        |cells: &[f32]| cells.iter().fold(1.0_f32, |least, share| least.min(*share));
+    let open = |cells: &&[f32]| least(cells) < 1.0;
     let mut start = 0;
     std::iter::from_fn(move || {
         let mut left = cover[start..].chunks(BLOCK);
