@@ -251,7 +251,7 @@ fn seen(cover: &[f32]) -> impl Iterator<Item = Range<usize>> {
     const BLOCK: usize = 32;
     let least =
         |cells: &[f32]| cells.iter().fold(1.0_f32, |least, share| least.min(*share));
-    let open = |cells: &&[f32]| least(cells) < 1.0;
+    let open = move |cells: &&[f32]| least(cells) < 1.0;
     let mut start = 0;
     std::iter::from_fn(move || {
         let mut left = cover[start..].chunks(BLOCK);
