@@ -2,6 +2,7 @@
 
 use super::ExportFault;
 use crate::sheet::{Painter, Picture, Printed};
+use fearless_simd::{Level, dispatch};
 use jpeg_encoder::{Encoder, ImageBuffer, JpegColorType, SamplingFactor, rgb_to_ycbcr};
 use std::cell::RefCell;
 
@@ -83,9 +84,15 @@ impl<F: FnMut(&mut [u8])> ImageBuffer for &Rows<F> {
             part.resize(from + wide, 0);
             part.get_mut(from..).unwrap_or_default()
         });
-        let parts = luma.iter_mut().zip(blue).zip(red);
-        for (((luma, blue), red), [r, g, b]) in parts.zip(line.as_chunks().0) {
-            (*luma, *blue, *red) = rgb_to_ycbcr(*r, *g, *b);
-        }
+        dispatch!(Level::new(), _ => apart(line, [luma, blue, red]));
+    }
+}
+
+/// Takes brightness and both colours of red, green and blue apart.
+#[inline(always)]
+fn apart(line: &[u8], [luma, blue, red]: [&mut [u8]; 3]) {
+    let parts = luma.iter_mut().zip(blue).zip(red);
+    for (((luma, blue), red), [r, g, b]) in parts.zip(line.as_chunks().0) {
+        (*luma, *blue, *red) = rgb_to_ycbcr(*r, *g, *b);
     }
 }

@@ -74,6 +74,7 @@ impl<'a> Board<'a> {
     }
 
     /// Goes on to some pixels of a row.
+    #[inline(always)]
     pub(super) fn row(
         &mut self,
         row: usize,
@@ -97,6 +98,7 @@ impl<'a> Board<'a> {
     }
 
     /// The same for some pixels of a row, over each of which heights and slopes are given.
+    #[inline(always)]
     pub(super) fn darks(
         &self,
         course: &mut Course,
@@ -158,7 +160,7 @@ impl<'a> Board<'a> {
 
     /// Where what a piece of the surface meets of the radius begins and ends, in steps of the
     /// rings less a half, and one by its length.
-    #[inline]
+    #[inline(always)]
     fn stretch(&self, way: &Way, column: f32, facet: Facet, slow: [f32; 2]) -> [f32; 3] {
         const STEPS: f32 = 1.0 / ALONG;
         let Facet { z, slope: [right, up] } = facet;
@@ -181,7 +183,7 @@ impl<'a> Board<'a> {
     }
 
     /// How much darkness is summed up over a stretch, and how many pores there are.
-    #[inline]
+    #[inline(always)]
     fn rings(&self, [from, to, _]: [f32; 3]) -> [f32; 2] {
         let rings = &self.rings[..usize::from(PLACES)];
         let [(low, before), (high, after)] = [from, to].map(|end| {
@@ -193,7 +195,7 @@ impl<'a> Board<'a> {
     }
 
     /// How dark the wood is, by its rings over a stretch and all else.
-    #[inline]
+    #[inline(always)]
     fn sum(
         &self,
         [rise, crowd]: [f32; 2],

@@ -5,6 +5,7 @@ use super::flank::Flank;
 use super::grid::Grid;
 use super::near::Near;
 use super::solid::{Cut, Edge, Tip};
+use fearless_simd::{Level, dispatch};
 use std::ops::Range;
 
 /// A cut as its edge, and the heights within.
@@ -90,6 +91,11 @@ impl Pass {
 
 impl Field {
     pub(super) fn carve(&mut self, pass: &Pass) {
+        dispatch!(Level::new(), _ => self.carve_rows(pass));
+    }
+
+    #[inline(always)]
+    fn carve_rows(&mut self, pass: &Pass) {
         let side = self.grid.step as f32;
         // Distances are kept to a millionth of what they are; what is farther is at its limit.
         let (least, reach) = (-side * 0.9999, pass.flank.reach * 0.9999);
@@ -138,6 +144,7 @@ impl Field {
     }
 
     /// Carves cells of a row where the cut is level.
+    #[inline(always)]
     fn level(&mut self, pass: &Pass, row: usize, columns: Range<usize>) {
         if matches!(pass.kind, Kind::Rim | Kind::Outline) {
             return;
@@ -149,6 +156,7 @@ impl Field {
     }
 
     /// Carves cells of a row on the side of a cut, at least their own side away from its edge.
+    #[inline(always)]
     fn side(
         &mut self,
         pass: &Pass,
@@ -224,7 +232,7 @@ impl Field {
 type About<'a> = [&'a [f32]; 3];
 
 /// How much the distance grows over the two cells around one, to the right and up.
-#[inline]
+#[inline(always)]
 fn growth([above, own, below]: About<'_>, place: usize) -> [f32; 2] {
     let [left, right] = [place.saturating_sub(1), (own.len() - 1).min(place + 1)];
     [own[right] - own[left], above[place] - below[place]]
@@ -242,6 +250,7 @@ struct Facets {
 
 impl Facets {
     /// Of some places of a row of distances.
+    #[inline(always)]
     fn of(pass: &Pass, about: About<'_>, places: &Range<usize>, side: f32) -> Self {
         let [from, times] = pass.within;
         let values = &about[1][places.clone()];
@@ -273,7 +282,7 @@ impl Facets {
 }
 
 /// How many values hold, up to the first that does not.
-#[inline]
+#[inline(always)]
 fn count(values: &[f32], holds: impl Fn(f32) -> bool) -> usize {
     // Sixteen at a time, all of which are looked at.
     let (blocks, _) = values.as_chunks::<16>();

@@ -48,7 +48,7 @@ pub(super) struct Fibres<'a> {
 pub(super) struct Fibre(u32);
 
 impl Fibre {
-    #[inline]
+    #[inline(always)]
     fn new(fibre: f32, pore: f32) -> Self {
         /// Whole numbers around it have their own lowest bits, those below zero as well.
         const MIDDLE: f32 = 12_582_912.0;
@@ -57,7 +57,7 @@ impl Fibre {
     }
 
     /// Of fibres and rays, then of pores.
-    #[inline]
+    #[inline(always)]
     pub(super) fn darks(self) -> [f32; 2] {
         let parts = [(self.0 << 16).cast_signed() >> 16, self.0.cast_signed() >> 16];
         parts.map(|part| part as f32 * (1.0 / WHOLE))
@@ -101,6 +101,7 @@ impl Kind {
     }
 
     /// Draws the row of the picture that lies there along the grain or across it.
+    #[inline(always)]
     fn draw(&mut self, noise: &Noise, at: f32, width: usize) {
         let Self { size: [long, wide], off, across, row } = self;
         let all = 0..width;
@@ -173,6 +174,7 @@ impl<'a> Fibres<'a> {
     }
 
     /// Goes on to a row of the picture: it or one below it is asked for next.
+    #[inline(always)]
     pub(super) fn to(&mut self, row: usize) {
         let end = row + self.deep;
         if end > self.first + 2 * self.deep {
@@ -189,6 +191,7 @@ impl<'a> Fibres<'a> {
     }
 
     /// Weaves a row.
+    #[inline(always)]
     fn weave(&mut self, row: usize) {
         let Self { noise, figure, kinds, width, down: [down, back], .. } = self;
         let at = *down + (row as f32 - *back) * self.side;
@@ -210,6 +213,7 @@ impl<'a> Fibres<'a> {
     }
 
     /// The same for some pixels of a row.
+    #[inline(always)]
     pub(super) fn row(
         &self,
         row: usize,
@@ -226,13 +230,14 @@ impl<'a> Fibres<'a> {
     }
 
     /// Fibres are cut where the surface slopes, so that they shift with depth.
-    #[inline]
+    #[inline(always)]
     fn line(&self, z: f32) -> usize {
         nearest(at_least(self.offset + z * self.per_mm, 0.0)) as usize
     }
 }
 
 /// A row of fine and coarse fibres, pores and rays.
+#[inline(always)]
 fn weave(figure: &Figure, lines: [&[f32]; 4], out: &mut [Fibre]) {
     let [fine, coarse, pores, rays] = lines;
     let parts = fine.iter().zip(coarse).zip(pores).zip(rays);

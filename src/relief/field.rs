@@ -183,6 +183,7 @@ impl Field {
     }
 
     /// Takes away what of some cells stands higher than level ground.
+    #[inline(always)]
     pub(super) fn lower_all(&mut self, cells: &Range<usize>, to: f32) {
         let [right, up] = &mut self.slopes;
         let slopes = right[cells.clone()].iter_mut().zip(&mut up[cells.clone()]);
@@ -195,6 +196,7 @@ impl Field {
     }
 
     /// Takes away what of some cells stands higher than a surface, by its heights and slopes.
+    #[inline(always)]
     pub(super) fn lower_to(
         &mut self,
         cells: &Range<usize>,
@@ -234,6 +236,7 @@ impl Field {
     }
 
     /// The share of each cell of a row that is dish, and their columns.
+    #[inline(always)]
     pub(super) fn cover(&self, row: usize, out: &mut [f32]) -> Range<usize> {
         out.fill(0.0);
         let Some((first, inside)) = self.outline.row(row) else { return 0..0 };
@@ -247,6 +250,7 @@ impl Field {
     }
 
     /// Mean heights of the cells of a row; what is not dish is as low as its underside.
+    #[inline(always)]
     pub(super) fn means(&self, row: usize, cover: &[f32], bottom: f32, out: &mut [f32]) {
         let parts = self.row(row).iter().zip(cover);
         for (out, (z, share)) in out.iter_mut().zip(parts) {

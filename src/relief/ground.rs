@@ -42,6 +42,7 @@ impl Ground {
     }
 
     /// Goes to some columns of a row.
+    #[inline(always)]
     pub(super) fn row(&mut self, row: usize, columns: &Range<usize>) {
         let bright = &mut self.bright[columns.clone()];
         bright.fill(1.0);

@@ -35,6 +35,7 @@ impl Light {
     }
 
     /// On some pixels of the next row, by its heights.
+    #[inline(always)]
     pub(super) fn row(
         &mut self,
         (row, heights): (usize, &[f32]),
@@ -88,6 +89,7 @@ impl Beam {
     }
 
     /// On the surface in some of the pixels.
+    #[inline(always)]
     pub(super) fn over(
         &self,
         columns: &Range<usize>,
@@ -116,7 +118,7 @@ impl Beam {
 
 /// On a piece of the surface, by the heights nearby and around, and what is hidden from the
 /// lamp.
-#[inline]
+#[inline(always)]
 pub(super) fn glow(facet: Facet, around: [f32; 2], shade: f32) -> Glow {
     let Facet { z: height, slope: [to_right, to_up] } = facet;
     let [near, far] = around.map(|mean| mean - height);
@@ -165,6 +167,7 @@ impl Rays {
         Self { last: low(), next: low(), back, step }
     }
 
+    #[inline(always)]
     fn row(&mut self, heights: &[f32], shade: &mut [f32]) {
         let Self { last: [over, run], next: [next_over, next_run], back, step } = self;
         let (back, step) = (*back, *step);

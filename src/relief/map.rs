@@ -142,6 +142,7 @@ pub(super) struct Soft {
 
 impl Soft {
     /// Goes to its values at some of the pixels of a row.
+    #[inline(always)]
     pub(super) fn to(&self, row: usize, columns: &Range<usize>, out: &mut Between) {
         let place = place(row, self.by);
         let last = self.map.size[1] - 1;

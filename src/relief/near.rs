@@ -4,6 +4,7 @@ use super::band::Band;
 use super::cells::Cells;
 use super::grid::{Grid, Part};
 use crate::curve::{BezPath, Point, Rect, Region, chords};
+use fearless_simd::{Level, dispatch};
 
 /// Chords lie within this of their curves, share of a cell: far below what it shows.
 const CHORD: f64 = 0.02;
@@ -110,17 +111,24 @@ impl Near {
         let values = Cells::of((cells * cells) as f32, part.cells());
         let mut near = Self { part, values };
         let places: Vec<f32> = near.part.columns.clone().map(|at| at as f32).collect();
-        for band in Band::all(lines, grid, beside.map(|mm| mm / grid.step)) {
-            near.stamp(&band, &places);
-        }
-        let side = grid.step as f32;
-        for value in near.values.iter_mut() {
-            *value = value.sqrt() * side;
-        }
+        let bands = Band::all(lines, grid, beside.map(|mm| mm / grid.step));
+        dispatch!(Level::new(), _ => near.stamp_all(&bands, &places, grid.step as f32));
         near
     }
 
+    /// Finds the distances of what lies about chords, mm.
+    #[inline(always)]
+    fn stamp_all(&mut self, bands: &[Band], places: &[f32], side: f32) {
+        for band in bands {
+            self.stamp(band, places);
+        }
+        for value in self.values.iter_mut() {
+            *value = value.sqrt() * side;
+        }
+    }
+
     /// Lowers the squares of what lies about one chord, cells.
+    #[inline(always)]
     fn stamp(&mut self, band: &Band, places: &[f32]) {
         let Part { columns, rows } = &self.part;
         let along = band.chord();

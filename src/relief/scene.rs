@@ -10,6 +10,7 @@ use super::map::Map;
 use super::solid::Solid;
 use super::timber::{Timber, Tint, linear};
 use crate::curve::Rect;
+use fearless_simd::{Level, dispatch};
 use std::fmt;
 use std::ops::Range;
 use std::sync::OnceLock;
@@ -72,12 +73,12 @@ impl Codes {
     }
 
     /// Where the code of a light is found.
-    #[inline]
+    #[inline(always)]
     pub(super) fn place(light: f32) -> u32 {
         nearest(light.clamp(0.0, 1.0) * f32::from(Self::LAST))
     }
 
-    #[inline]
+    #[inline(always)]
     pub(super) fn at(self, place: u32) -> u8 {
         let codes = &self.0[..=usize::from(Self::LAST)];
         codes[place as usize % codes.len()]
@@ -176,6 +177,11 @@ impl<'a> Painter<'a> {
             return;
         }
         self.row += 1;
+        dispatch!(Level::new(), _ => self.paint_row(row, out));
+    }
+
+    #[inline(always)]
+    fn paint_row(&mut self, row: usize, out: &mut [u8]) {
         let columns = self.field.cover(row, &mut self.cover);
         self.field.means(row, &self.cover, self.bottom, &mut self.means);
         for columns in seen(&self.cover) {
@@ -194,6 +200,7 @@ impl<'a> Painter<'a> {
     }
 
     /// Paper beside the dish.
+    #[inline(always)]
     fn bare(&self, columns: &Range<usize>, out: &mut [u8]) {
         let bright = &self.ground.bright[columns.clone()];
         let shaded = |bright: f32| self.paper.map(|paper| self.codes.of(paper * bright));
@@ -204,6 +211,7 @@ impl<'a> Painter<'a> {
     }
 
     /// Pixels from the first of the dish to its last.
+    #[inline(always)]
     fn wood(&mut self, row: usize, columns: &Range<usize>, out: &mut [u8]) {
         let Self { field, timber, board, course, darks, glows, places, .. } = self;
         let slopes = field.slopes(row).map(|slopes| &slopes[columns.clone()]);
@@ -246,6 +254,7 @@ impl<'a> Painter<'a> {
 }
 
 /// Columns of a row in which paper may be seen, by how much of each is dish.
+#[inline(always)]
 fn seen(cover: &[f32]) -> impl Iterator<Item = Range<usize>> {
     /// So many neighbours are told apart together.
     const BLOCK: usize = 32;
@@ -268,7 +277,7 @@ fn seen(cover: &[f32]) -> impl Iterator<Item = Range<usize>> {
 const GLOSS: f32 = 0.05;
 
 /// Linear light of wood of a colour.
-#[inline]
+#[inline(always)]
 fn shone(color: f32, glow: Glow) -> f32 {
     // What the wood around sends has its colour already.
     color * (glow.bright + glow.around * color) + GLOSS * glow.gloss
@@ -276,6 +285,7 @@ fn shone(color: f32, glow: Glow) -> f32 {
 
 /// One part of the light of some pixels, of wood and of paper by their shares, as places of
 /// its codes.
+#[inline(always)]
 fn mingle(
     tint: Tint,
     paper: f32,

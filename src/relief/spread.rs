@@ -41,6 +41,7 @@ impl Spread {
     }
 
     /// The nodes' values at all places; beyond the last node it stays as there.
+    #[inline(always)]
     pub(super) fn draw(&self, nodes: &[f32], out: &mut Vec<f32>) {
         out.resize(self.shares.len(), 0.0);
         let ends = self.starts.iter().skip(1).copied().chain([self.shares.len()]);
@@ -66,6 +67,7 @@ pub(super) struct Between {
 
 impl Between {
     /// Goes to a share of the way from one row of nodes to the next; `draw` draws a row out.
+    #[inline(always)]
     pub(super) fn to(
         &mut self,
         (upper, share): (usize, f32),

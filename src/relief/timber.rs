@@ -64,7 +64,7 @@ pub(super) struct Tint {
 
 impl Tint {
     /// Where wood is so much darker than its mean, as linear light.
-    #[inline]
+    #[inline(always)]
     pub(super) fn color(self, dark: f32) -> f32 {
         let x = dark * self.warm;
         // e^−x to the third power, near enough for x below one.
