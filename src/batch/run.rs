@@ -91,6 +91,14 @@ pub(super) struct Bench<'a> {
     pub(super) passed: &'a dyn Fn(Stage),
 }
 
+impl Bench<'_> {
+    /// How its pages are written.
+    fn form(&self) -> Form<'_> {
+        let Self { job, passed, .. } = self;
+        Form { out: job.out, dpi: job.dpi.unwrap_or(DPI), passed }
+    }
+}
+
 /// One order from recipe to files.
 pub(super) fn outcome<'a>(
     bench: &Bench<'_>,
@@ -118,14 +126,14 @@ pub(super) fn outcome<'a>(
         proof.print_at(dpi);
     }
     let version = proof.version.clone();
-    let bench = sheet::bench(dish, report, plan, job.shop);
+    let pages = sheet::bench(dish, report, plan, job.shop);
+    let form = bench.form();
     passed(Stage::Laid);
     let mut files = Vec::new();
-    let sheets = [("proof", std::slice::from_ref(&proof)), ("bench", &bench)];
+    let sheets = [("proof", std::slice::from_ref(&proof)), ("bench", &pages)];
     let written = record.begin().and_then(|()| {
         for (what, pages) in sheets {
             let name = format!("{}-{what}", order.id);
-            let form = Form { out: job.out, dpi: job.dpi.unwrap_or(DPI), passed };
             files.extend(paged(&form, &name, pages)?);
         }
         files.extend(turned(job, dish, &proof)?);
@@ -222,7 +230,7 @@ pub(super) fn unwritten(file: &str, fault: &ExportFault) -> Box<Finding> {
 }
 
 /// Usual resolution of PNG files, dots per inch.
-const DPI: f64 = 150.0;
+pub(super) const DPI: f64 = 150.0;
 
 /// How pages are written, and who is told of the stages.
 pub(super) struct Form<'a> {
@@ -259,8 +267,8 @@ pub(super) fn card<'a>(
     let order = specimen(recipe, Vec::new());
     let compared = compare(recipe, &order, job.shop, &Pins::default());
     passed(Stage::Examined);
-    let form = Form { out: job.out, dpi: job.dpi.unwrap_or(DPI), passed };
-    let written = record.begin().and_then(|()| swap_pages(&compared, job.shop, &form));
+    let write = || swap_pages(&compared, job.shop, &bench.form());
+    let written = record.begin().and_then(|()| write());
     let (files, findings) = match written {
         Ok(files) => (files, Vec::new()),
         Err(finding) => (Vec::new(), vec![*finding]),
@@ -280,9 +288,8 @@ pub fn swap_files(
     compared: &Compared,
     shop: &Shop,
     out: &Folder,
-    dpi: f64,
 ) -> Result<Vec<WrittenFile>, Box<Finding>> {
-    swap_pages(compared, shop, &Form { out, dpi, passed: &|_| () })
+    swap_pages(compared, shop, &Form { out, dpi: DPI, passed: &|_| () })
 }
 
 fn swap_pages(

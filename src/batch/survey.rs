@@ -4,7 +4,7 @@ use super::disk::{Folder, WrittenFile};
 use super::examine::{Examined, examine, specimen};
 use super::files::Used;
 use super::library::{Library, Loaded};
-use super::run::{Form, internal, side_by_side, written};
+use super::run::{self, Form, internal, side_by_side, written};
 use crate::feasibility::{Job, Pins, SwapRow};
 use crate::finding::{Finding, Source, SourceFile};
 use crate::model::{Order, Recipe, Setting, Shop};
@@ -149,6 +149,6 @@ pub fn shape_files(
         return Ok(Vec::new());
     };
     let page = sheet::shape_card(recipe, dish, (report, plan), shop);
-    let form = Form { out, dpi: 150.0, passed: &|_| () };
+    let form = Form { out, dpi: run::DPI, passed: &|_| () };
     written(&form, &format!("shape-{}", shape.key), &page).map(Vec::from)
 }

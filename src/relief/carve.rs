@@ -168,7 +168,8 @@ impl Field {
             let columns = start..columns.end.min(start + BLOCK);
             let places = columns.start - first..columns.end - first;
             let facets = Facets::of(pass, about, &places, self.grid.step as f32);
-            self.lower_to(&self.place(row, &columns), &facets.heights, &facets.slopes);
+            let slopes = facets.slopes.each_ref().map(<[f32; BLOCK]>::as_slice);
+            self.lower_to(&self.place(row, &columns), &facets.heights, slopes);
             self.lower_steps(row, &columns, |column| facets.at(column - start));
         }
     }

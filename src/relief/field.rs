@@ -201,12 +201,11 @@ impl Field {
         &mut self,
         cells: &Range<usize>,
         heights: &[f32],
-        slopes: &[impl AsRef<[f32]>; 2],
+        [to_right, to_up]: [&[f32]; 2],
     ) {
         let [right, up] = &mut self.slopes;
         let own = right[cells.clone()].iter_mut().zip(&mut up[cells.clone()]);
-        let [to_right, to_up] = slopes;
-        let to = heights.iter().zip(to_right.as_ref().iter().zip(to_up.as_ref()));
+        let to = heights.iter().zip(to_right.iter().zip(to_up));
         let own = self.heights[cells.clone()].iter_mut().zip(own);
         for ((z, (right, up)), (to, (to_right, to_up))) in own.zip(to) {
             let higher = *to < *z;

@@ -1,7 +1,7 @@
 //! Marks to SVG and PNG: true sizes, plain text, the same bytes.
 
 use crate::golden;
-use crate::sample::{Case, boat};
+use crate::sample::{Case, boat, painted};
 use treen::curve::{BezPath, Point};
 use treen::export::{Chapter, pdf, per_metre, png, svg};
 use treen::lettering::{Face, Fonts, width};
@@ -387,12 +387,7 @@ fn the_scale_bar_of_a_proof_measures_100_mm() {
 fn the_painted_dish_is_the_same_in_every_form() {
     let case = Case::of(boat("Zoë"));
     let sheet = proof(&case.dish, &case.report, &case.plan, &case.shop);
-    let mut marks = sheet.layers.iter().flat_map(|layer| &layer.marks);
-    let picture = marks.find_map(|mark| match mark {
-        Mark::Picture(picture) => Some(picture),
-        Mark::Path(_) | Mark::Text(_) => None,
-    });
-    let picture = picture.expect("a painted dish");
+    let picture = painted(&sheet);
     // 254 dpi: ten pixels to the mm.
     let file = decoded(&png(&sheet, 254.0).expect("drawn"));
     let place = picture.place;
@@ -448,12 +443,7 @@ fn a_printed_picture_is_as_fine_as_asked() {
     // No fewer pixels than asked for, whole ones between lines 50 to the inch, 400 at most.
     for (dpi, fine) in [(20.0, 50.0), (130.0, 150.0), (300.0, 300.0), (1200.0, 400.0)] {
         sheet.print_at(dpi);
-        let mut marks = sheet.layers.iter().flat_map(|layer| &layer.marks);
-        let picture = marks.find_map(|mark| match mark {
-            Mark::Picture(picture) => Some(picture),
-            Mark::Path(_) | Mark::Text(_) => None,
-        });
-        let (painter, place) = picture.expect("a painted dish").print();
+        let (painter, place) = painted(&sheet).print();
         let [wide, high] = painter.size();
         #[expect(clippy::cast_precision_loss, reason = "a few thousand pixels")]
         let found = [wide as f64 / place.width(), high as f64 / place.height()];

@@ -9,7 +9,18 @@ use treen::lettering::{Face, Fit, Gauge, fit};
 use treen::model::{Manner, NameStyle, Pin, Shop, Surface, Work};
 use treen::plan::{Plan, choose};
 use treen::reach;
+use treen::sheet::{Mark, Picture, Sheet};
 use treen::units::Mm;
+
+/// The painted dish of a sheet.
+pub(crate) fn painted(sheet: &Sheet) -> &Picture {
+    let mut marks = sheet.layers.iter().flat_map(|layer| &layer.marks);
+    let picture = marks.find_map(|mark| match mark {
+        Mark::Picture(picture) => Some(picture),
+        Mark::Path(_) | Mark::Text(_) => None,
+    });
+    picture.expect("a painted dish")
+}
 
 /// A dish with everything said and chosen about it.
 pub(crate) struct Case {

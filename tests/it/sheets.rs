@@ -1,6 +1,6 @@
 //! Sheets: what is on them stays in its place, in true millimetres.
 
-use crate::sample::{Case, boat, notched, the_shop};
+use crate::sample::{Case, boat, notched, painted, the_shop};
 use std::path::Path;
 use treen::batch::{Library, examine};
 use treen::curve::Drawn as _;
@@ -382,12 +382,7 @@ fn the_dish_is_painted_at_the_scale_stated() {
     let case = Case::of(boat("Zoë"));
     let page = proof(&case.dish, &case.report, &case.plan, &case.shop);
     assert!(words(&page).contains("SCALE 1:2"), "half size");
-    let dish = page.layers.iter().find(|layer| layer.name == "dish").expect("a dish");
-    let picture = dish.marks.iter().find_map(|mark| match mark {
-        Mark::Picture(picture) => Some(picture),
-        Mark::Path(_) | Mark::Text(_) => None,
-    });
-    let picture = picture.expect("a picture");
+    let picture = painted(&page);
     let size = [picture.place.width(), picture.place.height()].map(|mm| mm / 0.2);
     #[expect(
         clippy::cast_possible_truncation,

@@ -36,7 +36,7 @@ pub(crate) fn run(args: &SwapArgs, out: Output) -> io::Result<Outcome> {
     // The card comes first, so that an answer is either the table or what went wrong.
     let write = |path: &PathBuf| {
         Folder::create(path, &|| ())
-            .and_then(|folder| swap_files(&compared, &shop, &folder, 150.0))
+            .and_then(|folder| swap_files(&compared, &shop, &folder))
     };
     let files = match args.out.as_ref().map(write).transpose() {
         Ok(files) => files.unwrap_or_default(),

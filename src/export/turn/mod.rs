@@ -40,7 +40,11 @@ pub fn turn(turning: &Turning<'_>) -> Result<String, ExportFault> {
     let picture = STANDARD.encode(&printed(turning.picture)?.bytes);
     let turned = turning.picture.turned(CELLS);
     let mut rows = turned.rgb.chunks_exact(3 * turned.grid.size[0]);
-    let next = |out: &mut [u8]| out.copy_from_slice(rows.next().unwrap_or_default());
+    let next = |out: &mut [u8]| {
+        if let Some(row) = rows.next() {
+            out.copy_from_slice(row);
+        }
+    };
     let wood = STANDARD.encode(coded(turned.grid.size, QUALITY, next)?);
     let heights = pack::heights(&turned);
     let mut page = String::with_capacity(picture.len() + wood.len() + 40_000);
